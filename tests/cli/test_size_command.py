@@ -9,11 +9,15 @@ import json
 import shutil
 import xml.etree.ElementTree as ElementTree
 from dataclasses import replace
+from typing import Any
+from unittest.mock import Mock
 
 import pytest
 
 from finial.assemble.looks.glance import Look
+from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.levers import ballast, rail
+from finial.campaign.campaign import Campaign
 from finial.campaign.cards import Cards
 from finial.core.errors import MissingData
 from finial.core.estimates import Estimate, KnownBy
@@ -48,18 +52,18 @@ LOOK = Look(
 
 
 @pytest.fixture
-def asked(monkeypatch, buoy):
+def asked(monkeypatch: Any, buoy: Any) -> Any:
     """Every solver notes what it was asked, and answers 0.777 of it at once."""
-    noted = {}
+    noted: dict[str, Any] = {}
     item = buoy.sheet.item[0].name
-    changes = {
+    changes: dict[str, Changes] = {
         "ballast_for": ballast(buoy.sheet, item, 0.777),
         "rail_for": rail(buoy.sheet, "", 0.777),
         "canopy_for": {},
     }
 
-    def solver(name):
-        def solve(_vehicle, *given):
+    def solver(name: Any) -> Any:
+        def solve(_vehicle: Any, *given: Any) -> Any:
             noted[name] = given
             return Sized(changes=changes[name], value=0.777, look=LOOK, evaluations=9)
 
@@ -67,18 +71,20 @@ def asked(monkeypatch, buoy):
 
     for name in changes:
         monkeypatch.setattr(f"finial.sizing.solve.{name}", solver(name))
-    monkeypatch.setattr("finial.findings.check.load", lambda _path, tell: buoy)
-    monkeypatch.setattr("finial.flight.fly.make_ready", lambda _told: None)
+    monkeypatch.setattr("finial.findings.check.load", Mock(return_value=buoy))
+    monkeypatch.setattr("finial.flight.fly.make_ready", Mock(return_value=None))
     return noted
 
 
 @pytest.fixture
-def sheet(tmp_path):
+def sheet(tmp_path: Any) -> Any:
     """A copy of the sheet that may be written to."""
     return shutil.copytree(BUOY.parent, tmp_path / "buoy") / BUOY.name
 
 
-def test_ballast_is_asked_for_the_limit_of_the_table_or_for_the_widths_given(finial, asked, buoy):
+def test_ballast_is_asked_for_the_limit_of_the_table_or_for_the_widths_given(
+    finial: Any, asked: Any, buoy: Any
+) -> None:
     """One width is the trade's rule, and the limit that ships: of 160 mm here, by the largest section."""
     item = buoy.sheet.item[0].name
     done = finial("size", "ballast", BUOY, "--item", item)
@@ -92,8 +98,8 @@ def test_ballast_is_asked_for_the_limit_of_the_table_or_for_the_widths_given(fin
 
 @pytest.mark.parametrize(("wind", "least"), [("0 m/s", None), ("8 m/s", 8.0), ("20 m/s", 20.0)])
 def test_a_rail_is_asked_for_the_larger_of_the_plain_speed_and_the_ratio_to_the_wind(
-    finial, asked, wind, least
-):
+    finial: Any, asked: Any, wind: Any, least: Any
+) -> None:
     """Common practice: at least so fast, and at least so many times the wind."""
     limits = Limits(own={})
     plain, ratio = limits["rail_exit_speed"].value, limits["rail_exit_wind_ratio"].value
@@ -102,7 +108,7 @@ def test_a_rail_is_asked_for_the_larger_of_the_plain_speed_and_the_ratio_to_the_
     assert ratio * 20.0 > plain > ratio * 0.0  # both rules are reached
 
 
-def test_a_canopy_is_asked_for_by_name_and_speed(finial, asked, buoy):
+def test_a_canopy_is_asked_for_by_name_and_speed(finial: Any, asked: Any, buoy: Any) -> None:
     name = buoy.sheet.recovery.canopy[0].name
     done = finial("size", "canopy", BUOY, "--canopy", name, "--speed", "0.5 m/s", "--quiet")
     assert (done.code, done.err) == (0, "")
@@ -113,14 +119,14 @@ def test_a_canopy_is_asked_for_by_name_and_speed(finial, asked, buoy):
     assert "0" in refused.err
 
 
-def test_json_gives_the_value_in_si_and_the_look(finial, asked, buoy):
+def test_json_gives_the_value_in_si_and_the_look(finial: Any, asked: Any, buoy: Any) -> None:
     done = finial("size", "rail", BUOY, "--wind", "5 m/s", "--json", "--quiet")
     told = json.loads(done.out)
     assert (told["what"], told["value"], told["mass_kg"], told["apogee_m"]) == ("rail", 0.777, 4.5, 300.0)
     assert done.out == json.dumps(told, indent=1, ensure_ascii=False) + "\n"
 
 
-def test_only_write_writes(finial, asked, buoy, sheet):
+def test_only_write_writes(finial: Any, asked: Any, buoy: Any, sheet: Any) -> None:
     before = sheet.read_text()
     item = buoy.sheet.item[0].name
     assert "written" not in finial("size", "ballast", sheet, "--item", item).err
@@ -138,7 +144,7 @@ def test_only_write_writes(finial, asked, buoy, sheet):
     assert station.startswith("station = ")
 
 
-def _mend(verdict, changes):
+def _mend(verdict: Any, changes: Any) -> Any:
     return Mend(told=(), changes=changes, added_kg=0.0, verdict=verdict, mended=(), stops=(), to_enter=())
 
 
@@ -146,8 +152,10 @@ def _mend(verdict, changes):
     ("verdict", "code"),
     [(Verdict.GO, 0), (Verdict.CAUTION, 0), (Verdict.NO_GO, 3), (Verdict.NOT_KNOWN, 4)],
 )
-def test_mending_ends_with_the_code_of_the_mended_verdict(finial, asked, monkeypatch, verdict, code):
-    monkeypatch.setattr("finial.findings.mending.mend", lambda _vehicle, _tell: _mend(verdict, {}))
+def test_mending_ends_with_the_code_of_the_mended_verdict(
+    finial: Any, asked: Any, monkeypatch: Any, verdict: Any, code: Any
+) -> None:
+    monkeypatch.setattr("finial.findings.mending.mend", Mock(return_value=_mend(verdict, {})))
     done = finial("size", "mend", BUOY, "--json", "--write", "--quiet")
     told = json.loads(done.out)
     assert (done.code, done.err) == (code, "")  # nothing to change: nothing is written
@@ -155,9 +163,11 @@ def test_mending_ends_with_the_code_of_the_mended_verdict(finial, asked, monkeyp
     assert done.out == json.dumps(told, indent=1, ensure_ascii=False) + "\n"
 
 
-def test_mending_writes_its_changes_only_when_asked(finial, asked, monkeypatch, sheet, buoy):
+def test_mending_writes_its_changes_only_when_asked(
+    finial: Any, asked: Any, monkeypatch: Any, sheet: Any, buoy: Any
+) -> None:
     changes = ballast(buoy.sheet, buoy.sheet.item[0].name, 0.777)
-    monkeypatch.setattr("finial.findings.mending.mend", lambda _vehicle, _tell: _mend(Verdict.GO, changes))
+    monkeypatch.setattr("finial.findings.mending.mend", Mock(return_value=_mend(Verdict.GO, changes)))
     before = sheet.read_text()
     finial("size", "mend", sheet, "--quiet")
     assert sheet.read_text() == before
@@ -166,11 +176,11 @@ def test_mending_writes_its_changes_only_when_asked(finial, asked, monkeypatch, 
 
 
 @pytest.fixture
-def traded(monkeypatch, asked, buoy):
+def traded(monkeypatch: Any, asked: Any, buoy: Any) -> Any:
     """Three fins, two of them on the front, each with another ballast."""
-    noted = []
+    noted: list[Any] = []
 
-    def trade(vehicle, asked_for, told):
+    def trade(vehicle: Any, asked_for: Any, told: Any) -> Any:
         noted.append(asked_for)
         for done in range(1, 24):
             told(done)
@@ -189,15 +199,15 @@ def traded(monkeypatch, asked, buoy):
         )
 
     monkeypatch.setattr("finial.sizing.trade.fin_trade", trade)
-    monkeypatch.setattr("finial.sizing.trade.combinations", lambda _vehicle, _asked: 23)
+    monkeypatch.setattr("finial.sizing.trade.combinations", Mock(return_value=23))
     return noted
 
 
-def _trade(buoy, *more):
+def _trade(buoy: Any, *more: Any) -> Any:
     return ("size", "fins", BUOY, "--fin", buoy.sheet.fin[0].name, "--item", buoy.sheet.item[0].name, *more)
 
 
-def test_fins_are_counted_every_ten_and_at_the_end(finial, traded, buoy):
+def test_fins_are_counted_every_ten_and_at_the_end(finial: Any, traded: Any, buoy: Any) -> None:
     done = finial(*_trade(buoy, "--widths", 0.5, "--count", 3, "--count", 5))
     assert done.code == 0
     told = [line for line in done.err.splitlines() if line.endswith("of 23 fins")]
@@ -207,7 +217,7 @@ def test_fins_are_counted_every_ten_and_at_the_end(finial, traded, buoy):
     assert "2 of 3 designs" in done.out
 
 
-def test_fins_as_json_name_those_on_the_front(finial, traded, buoy):
+def test_fins_as_json_name_those_on_the_front(finial: Any, traded: Any, buoy: Any) -> None:
     done = finial(*_trade(buoy, "--json", "--quiet"))
     rows = json.loads(done.out)
     assert [(one["ballast_kg"], one["is_best"]) for one in rows] == [
@@ -218,7 +228,9 @@ def test_fins_as_json_name_those_on_the_front(finial, traded, buoy):
     assert done.out == json.dumps(rows, indent=1) + "\n"
 
 
-def test_the_chosen_fin_is_written_by_its_number_on_the_front(finial, traded, buoy, sheet):
+def test_the_chosen_fin_is_written_by_its_number_on_the_front(
+    finial: Any, traded: Any, buoy: Any, sheet: Any
+) -> None:
     words = [str(sheet) if word is BUOY else word for word in _trade(buoy, "--quiet", "--write")]
     refused = finial(*words)
     assert (refused.code, "which of the designs" in refused.err) == (2, True)
@@ -243,26 +255,26 @@ MISSES = (
     Miss(point=(0.9,), sought=0.004, missing=0.03, is_better=False),
     Miss(point=(1.9,), sought=0.3, missing=0.5, is_better=True),
 )
-WHOLE = {}
+WHOLE: dict[int, Verdict] = {}
 """What the whole look says of a ballast [g] in these tests, where it is not go with cautions."""
 
 
-def _grams(changes):
+def _grams(changes: Any) -> Any:
     return round(float(next(iter(changes.values())).split()[0]))
 
 
 @pytest.fixture
-def whole():
+def whole() -> Any:
     yield WHOLE
     WHOLE.clear()
 
 
 @pytest.fixture
-def searched(monkeypatch, asked):
+def searched(monkeypatch: Any, asked: Any) -> Any:
     """A search that ends at once, go or not."""
-    noted = []
+    noted: list[Any] = []
 
-    def best_go(search, judge, notebook, told):
+    def best_go(search: Any, judge: Any, notebook: Any, told: Any) -> Any:
         noted.append((search, judge, notebook))
         judged = GO if search.seed == 1 else replace(GO, missing=0.5, is_go=False)
         told(1, (0.777,), judged)
@@ -272,22 +284,24 @@ def searched(monkeypatch, asked):
         return Found(point=(0.777,), judged=judged, front=front, known=known, misses=MISSES, **counts)
 
     monkeypatch.setattr("finial.sizing.search.best_go", best_go)
-    monkeypatch.setattr(
-        "finial.findings.design_whole.whole_verdict",
-        lambda _vehicle, changes, motors: WHOLE.get(_grams(changes), Verdict.CAUTION),
-    )
+
+    def whole_verdict(_vehicle: Any, changes: Changes, motors: Any) -> Verdict:
+        assert motors == {}
+        return WHOLE.get(_grams(changes), Verdict.CAUTION)
+
+    monkeypatch.setattr("finial.findings.design_whole.whole_verdict", whole_verdict)
     return noted
 
 
-def _search(buoy, sheet, *more):
+def _search(buoy: Any, sheet: Any, *more: Any) -> Any:
     vary = ("--vary", f"ballast:{buoy.sheet.item[0].name}:0.5 kg:2 kg")
     return ("size", "search", sheet, *vary, *more)
 
 
 @pytest.mark.parametrize(("seed", "code", "said"), [(1, 0, "4.25 kg"), (2, 3, "0.50 missing")])
 def test_a_search_ends_with_3_where_nothing_goes_and_writes_a_go_alone(
-    finial, searched, buoy, sheet, seed, code, said
-):
+    finial: Any, searched: Any, buoy: Any, sheet: Any, seed: Any, code: Any, said: Any
+) -> None:
     before, item = sheet.read_text(), buoy.sheet.item[0].name
     done = finial(*_search(buoy, sheet, "--generations", 3, "--seed", seed, "--json", "--write"))
     assert done.code == code
@@ -302,8 +316,8 @@ def test_a_search_ends_with_3_where_nothing_goes_and_writes_a_go_alone(
 
 
 def test_the_front_is_told_as_text_as_json_as_a_picture_and_as_a_table(
-    finial, searched, buoy, sheet, tmp_path
-):
+    finial: Any, searched: Any, buoy: Any, sheet: Any, tmp_path: Any
+) -> None:
     item = buoy.sheet.item[0].name
     files = "--picture", tmp_path / "front.svg", "--csv", tmp_path / "front.csv"
     told = json.loads(finial(*_search(buoy, sheet, "--json", "--quiet", "--choose", 2, *files)).out)
@@ -317,7 +331,7 @@ def test_the_front_is_told_as_text_as_json_as_a_picture_and_as_a_table(
     assert rows[2] == ["2", "1.5", "5.0", "400.0", "", "yes", "caution", "1", "0", "", "", ""]
     assert rows[3][5:7] == ["no", ""]
     circles = ElementTree.parse(tmp_path / "front.svg").findall(".//{http://www.w3.org/2000/svg}circle")
-    assert len({float(one.get("cx")) for one in circles}) == 3
+    assert len({float(one.attrib["cx"]) for one in circles}) == 3
     assert [one.get("id") for one in circles] == [None, "search-front-chosen", None]
     text = finial(*_search(buoy, sheet, "--quiet")).out
     assert "3 of 12 designs that no other beats" in text
@@ -326,8 +340,8 @@ def test_the_front_is_told_as_text_as_json_as_a_picture_and_as_a_table(
 
 
 def test_a_design_of_the_front_is_written_by_its_number_and_one_that_does_not_go_never(
-    finial, searched, buoy, sheet
-):
+    finial: Any, searched: Any, buoy: Any, sheet: Any
+) -> None:
     before = sheet.read_text()
     refused = finial(*_search(buoy, sheet, "--quiet", "--write", "--choose", 4))
     assert (refused.code, "there are 3 designs" in refused.err) == (2, True)
@@ -338,8 +352,8 @@ def test_a_design_of_the_front_is_written_by_its_number_and_one_that_does_not_go
 
 
 def test_where_the_whole_look_says_no_the_next_best_is_the_answer_and_it_is_said(
-    finial, searched, whole, buoy, sheet
-):
+    finial: Any, searched: Any, whole: Any, buoy: Any, sheet: Any
+) -> None:
     item = buoy.sheet.item[0].name
     whole[775] = Verdict.NO_GO
     done = finial(*_search(buoy, sheet, "--quiet"))
@@ -357,8 +371,8 @@ def test_where_the_whole_look_says_no_the_next_best_is_the_answer_and_it_is_said
 
 @pytest.mark.parametrize(("says", "code"), [(Verdict.NOT_KNOWN, 4), (Verdict.NO_GO, 3)])
 def test_where_the_whole_look_passes_nothing_nothing_is_called_a_go_or_written(
-    finial, searched, whole, buoy, sheet, says, code
-):
+    finial: Any, searched: Any, whole: Any, buoy: Any, sheet: Any, says: Any, code: Any
+) -> None:
     before = sheet.read_text()
     whole[775] = whole[1500] = says
     done = finial(*_search(buoy, sheet, "--quiet", "--write"))
@@ -368,13 +382,15 @@ def test_where_the_whole_look_passes_nothing_nothing_is_called_a_go_or_written(
     assert sheet.read_text() == before
 
 
-def test_without_whole_looks_the_answer_is_not_known(finial, searched, buoy, sheet):
+def test_without_whole_looks_the_answer_is_not_known(
+    finial: Any, searched: Any, buoy: Any, sheet: Any
+) -> None:
     done = finial(*_search(buoy, sheet, "--quiet", "--looks", 0))
     assert (done.code, "nobody looked whole" in done.out) == (4, True)
     assert "not looked at whole" in done.out
 
 
-def test_how_far_off_designs_were_foretold_is_told(finial, searched, buoy, sheet):
+def test_how_far_off_designs_were_foretold_is_told(finial: Any, searched: Any, buoy: Any, sheet: Any) -> None:
     text = finial(*_search(buoy, sheet, "--quiet")).out
     assert "3 of them foretold before they were judged" in text
     assert "lift-off mass off by" in text
@@ -382,7 +398,7 @@ def test_how_far_off_designs_were_foretold_is_told(finial, searched, buoy, sheet
     assert "typically 3 %, at most 50 % of a limit" in text
     assert "1 of 3" in text
     assert "typically 3 g, at most 4 g" in text  # of the two near the best
-    assert "1, within 10% of every range" in text
+    assert "1, within 10 % of every range" in text
     told = json.loads(finial(*_search(buoy, sheet, "--quiet", "--json")).out)
     assert (told["foretold"]["designs"], told["foretold"]["better"]) == (3, 1)
     assert told["near"]["judged"] == 1
@@ -397,13 +413,17 @@ def test_how_far_off_designs_were_foretold_is_told(finial, searched, buoy, sheet
         (("--gpu", "--odds", "95%", "--cluster", "tcp://127.0.0.1:9"), "one of them"),
     ],
 )
-def test_a_card_flies_for_odds_and_not_beside_a_cluster(finial, buoy, sheet, given, said):
+def test_a_card_flies_for_odds_and_not_beside_a_cluster(
+    finial: Any, buoy: Any, sheet: Any, given: Any, said: Any
+) -> None:
     done = finial(*_search(buoy, sheet, *given))
     assert (done.code, said in done.err) == (2, True)
 
 
-def test_without_a_card_the_odds_are_flown_on_threads_with_a_word(finial, searched, buoy, sheet, monkeypatch):
-    def none(_campaign):
+def test_without_a_card_the_odds_are_flown_on_threads_with_a_word(
+    finial: Any, searched: Any, buoy: Any, sheet: Any, monkeypatch: Any
+) -> None:
+    def none(_campaign: Any) -> None:
         raise MissingData("no graphics card that CUDA can use was found")
 
     monkeypatch.setattr("finial.campaign.cards.on_cards", none)
@@ -414,24 +434,31 @@ def test_without_a_card_the_odds_are_flown_on_threads_with_a_word(finial, search
     assert searched[0][0].about == searched[1][0].about
 
 
-def test_what_a_card_rounds_is_another_search(finial, searched, buoy, sheet, monkeypatch):
-    monkeypatch.setattr(
-        "finial.campaign.cards.on_cards", lambda campaign: (replace(campaign, rounding="a card"), Cards(1))
-    )
+def test_what_a_card_rounds_is_another_search(
+    finial: Any, searched: Any, buoy: Any, sheet: Any, monkeypatch: Any
+) -> None:
+    def on_cards(campaign: Campaign) -> tuple[Campaign, Cards]:
+        return replace(campaign, rounding="a card"), Cards(1)
+
+    monkeypatch.setattr("finial.campaign.cards.on_cards", on_cards)
     words = _search(buoy, sheet, "--odds", "95%")
     assert "1 x a card" in finial(*words, "--gpu").err
     finial(*words)
     assert searched[0][0].about == f"{searched[1][0].about} on a card"
 
 
-def test_the_highest_is_sought_when_asked_and_told_by_its_height(finial, searched, buoy, sheet):
+def test_the_highest_is_sought_when_asked_and_told_by_its_height(
+    finial: Any, searched: Any, buoy: Any, sheet: Any
+) -> None:
     done = finial(*_search(buoy, sheet, "--aim", "highest"))
     assert searched[0][0].aim is Aim.HIGHEST
     assert "generation 1 of 20: 300 m" in done.err
     assert finial(*_search(buoy, sheet, "--aim", "widest")).code == 2
 
 
-def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, buoy, sheet, tmp_path):
+def test_a_search_notes_beside_the_sheet_or_where_it_is_told(
+    finial: Any, searched: Any, buoy: Any, sheet: Any, tmp_path: Any
+) -> None:
     item = buoy.sheet.item[0].name
     words = ("size", "search", sheet, "--vary", f"ballast:{item}:500 g:2 kg", "--quiet")
     done = finial(*words)
@@ -446,8 +473,14 @@ def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, b
     assert (variable.kind, variable.name, variable.low, variable.high) == ("ballast", item, 0.5, 2.0)
 
 
-def test_a_search_judges_the_changes_of_each_point_in_their_order(finial, searched, buoy, monkeypatch):
-    monkeypatch.setattr("finial.findings.design_judge.judge_design", lambda vehicle, changes, motors: changes)
+def test_a_search_judges_the_changes_of_each_point_in_their_order(
+    finial: Any, searched: Any, buoy: Any, monkeypatch: Any
+) -> None:
+    def unjudged(_vehicle: Any, changes: Changes, motors: Any) -> Changes:
+        assert motors == {}
+        return changes
+
+    monkeypatch.setattr("finial.findings.design_judge.judge_design", unjudged)
     item = buoy.sheet.item[0].name
     finial("size", "search", BUOY, "--vary", f"ballast:{item}:0.5 kg:2 kg", "--quiet")
     judge = searched[0][1]
@@ -469,7 +502,9 @@ def test_a_search_judges_the_changes_of_each_point_in_their_order(finial, search
         ("ballast:steel:-1 kg:2 kg", "-1 kg"),
     ],
 )
-def test_a_slip_in_vary_is_wrong_input_and_is_shown(finial, asked, written, words):
+def test_a_slip_in_vary_is_wrong_input_and_is_shown(
+    finial: Any, asked: Any, written: Any, words: Any
+) -> None:
     done = finial("size", "search", BUOY, "--vary", written)
     assert done.code == 2
     assert written in done.err
@@ -486,7 +521,7 @@ def test_a_slip_in_vary_is_wrong_input_and_is_shown(finial, asked, written, word
         ("span:fins:0.7:1.3", 0.7, 1.3),
     ],
 )
-def test_vary_reads_each_kind_in_its_own_unit(written, low, high):
+def test_vary_reads_each_kind_in_its_own_unit(written: Any, low: Any, high: Any) -> None:
     from finial.cli.vary_option import variables_of
 
     kind, name, *_ = written.split(":")
@@ -495,7 +530,7 @@ def test_vary_reads_each_kind_in_its_own_unit(written, low, high):
     assert (variable.low, variable.high) == pytest.approx((low, high))
 
 
-def test_one_shape_at_many_heights_as_table_and_json(finial, tmp_path) -> None:
+def test_one_shape_at_many_heights_as_table_and_json(finial: Any, tmp_path: Any) -> None:
     """A sheet that is only begun has no motor: the table stands all the same, its hours not known."""
     sheet = tmp_path / "post.toml"
     sheet.write_text(
@@ -519,7 +554,7 @@ def test_one_shape_at_many_heights_as_table_and_json(finial, tmp_path) -> None:
         assert finial("size", "scale", sheet, "--real", "10 m", "--quiet", *slip).code == 2
 
 
-def test_a_search_tells_what_it_varied_in_the_units_of_the_sheet():
+def test_a_search_tells_what_it_varied_in_the_units_of_the_sheet() -> None:
     varied = (
         Variable(kind="ballast", name="lead", low=0.5, high=2.0),
         Variable(kind="span", name="fins", low=0.7, high=1.3),

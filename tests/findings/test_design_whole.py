@@ -1,6 +1,8 @@
 """The best of a search, looked at whole: what does not go is never called one, and the next best is found."""
 
 from pathlib import Path
+from typing import Any
+from unittest.mock import Mock
 
 import pytest
 
@@ -22,7 +24,7 @@ KNOWN = {
 }
 
 
-def found(known=KNOWN):
+def found(known: Any = KNOWN) -> Any:
     best = min(known, key=lambda point: known[point].mass_kg)
     return Found(point=best, judged=known[best], judged_designs=len(known), left_out=0, known=known)
 
@@ -30,16 +32,16 @@ def found(known=KNOWN):
 class Looking:
     """Whole looks that say go from a number on."""
 
-    def __init__(self, first, says=Verdict.NO_GO):
-        self.first, self.says, self.asked = first, says, []
+    def __init__(self, first: Any, says: Any = Verdict.NO_GO) -> None:
+        self.first, self.says, self.asked = first, says, list[float]()
 
-    def __call__(self, point):
+    def __call__(self, point: Any) -> Any:
         self.asked.append(point[0])
         return Verdict.CAUTION if point[0] >= self.first else self.says
 
 
 @pytest.mark.parametrize("first", [0, 1, 2, 3, 6, 7, 12, 25, 38, 39])
-def test_the_next_best_is_found_wherever_those_that_go_begin(first):
+def test_the_next_best_is_found_wherever_those_that_go_begin(first: Any) -> None:
     look = Looking(first)
     told = confirmed(found(), Aim.LIGHTEST, look)
     assert told.best.point == (float(first),)
@@ -50,7 +52,7 @@ def test_the_next_best_is_found_wherever_those_that_go_begin(first):
     assert bool(told.turned_down) is (first > 0)
 
 
-def test_where_none_goes_the_best_is_no_go_and_no_more_looks_are_taken_than_may_be():
+def test_where_none_goes_the_best_is_no_go_and_no_more_looks_are_taken_than_may_be() -> None:
     look = Looking(COUNT, Verdict.NOT_KNOWN)
     told = confirmed(found(), Aim.LIGHTEST, look, most=4)
     assert (told.best.point, told.verdict, told.is_go) == ((0.0,), Verdict.NOT_KNOWN, False)
@@ -59,7 +61,7 @@ def test_where_none_goes_the_best_is_no_go_and_no_more_looks_are_taken_than_may_
     assert (nobody.verdict, nobody.is_go, nobody.verdicts) == (Verdict.NOT_KNOWN, False, {})
 
 
-def test_each_of_the_front_that_goes_by_the_quick_look_is_looked_at_and_may_win():
+def test_each_of_the_front_that_goes_by_the_quick_look_is_looked_at_and_may_win() -> None:
     known = {**KNOWN, (50.0,): Judged(mass_kg=4.0, missing=0.1, is_go=False, odds=0.9)}
     known |= {(60.0,): Judged(mass_kg=90.0, missing=0.0, is_go=True, apogee_m=990.0)}
     rows = front({point: known[point] for point in ((3.0,), (60.0,))}, Aim.LIGHTEST)
@@ -70,7 +72,7 @@ def test_each_of_the_front_that_goes_by_the_quick_look_is_looked_at_and_may_win(
     assert [told.goes(row) for row in rows] == [True, True]
 
 
-def test_what_the_quick_look_turns_down_is_no_go_without_another_look():
+def test_what_the_quick_look_turns_down_is_no_go_without_another_look() -> None:
     known = {(1.0,): Judged(mass_kg=5.0, missing=0.5, is_go=False)}
     look = Looking(0)
     told = confirmed(found(known), Aim.LIGHTEST, look)
@@ -81,11 +83,13 @@ LIGHT = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.
 
 
 @pytest.fixture(scope="module")
-def light():
+def light() -> Any:
     return load(LIGHT)
 
 
-def test_the_whole_look_at_a_design_is_that_of_the_check_and_is_kept(light, monkeypatch, tmp_path):
+def test_the_whole_look_at_a_design_is_that_of_the_check_and_is_kept(
+    light: Any, monkeypatch: Any, tmp_path: Any
+) -> None:
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path))
     changes = ballast(light.sheet, "steel ballast", 0.9)
     wanted = readiness(light, changes).verdict
@@ -95,10 +99,10 @@ def test_the_whole_look_at_a_design_is_that_of_the_check_and_is_kept(light, monk
     assert whole_verdict(light, changes, {}) is wanted
 
 
-def test_a_motor_that_does_not_fit_the_mount_is_never_go(light, monkeypatch):
+def test_a_motor_that_does_not_fit_the_mount_is_never_go(light: Any, monkeypatch: Any) -> None:
     misfit = MISFIT.at_most(
         exact(2.0), 1.0, subject=Subject(name="another", case="length ahead of the nozzle")
     )
-    monkeypatch.setattr(design_whole, "other_misfits", lambda *_given: (misfit,))
-    monkeypatch.setattr(design_whole, "content_of_sheet", lambda _path: None)
+    monkeypatch.setattr(design_whole, "other_misfits", Mock(return_value=(misfit,)))
+    monkeypatch.setattr(design_whole, "content_of_sheet", Mock(return_value=None))
     assert whole_verdict(light, {}, {}) is Verdict.NO_GO

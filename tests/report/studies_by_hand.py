@@ -21,12 +21,15 @@ from finial.assemble.electronics.results import (
 from finial.assemble.inside.results import GuideCheck, InsideResult, Meeting
 from finial.assemble.strength.results import CaseLoads, StationReserves
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.findings.design_whole import Confirmed
+from finial.findings.finding import Verdict
 from finial.flight.trace import EventKind, FlightEvent
 from finial.inside.cavity import Cavity
 from finial.inside.rail import RailLine
 from finial.inside.things import Kind, Thing
 from finial.sizing.found_front import FrontRow
 from finial.sizing.judged import Judged
+from finial.sizing.misses import Miss
 from finial.sizing.scale import ScaledModel
 from finial.sizing.search import Found, Search
 from finial.sizing.variables import Variable
@@ -54,8 +57,22 @@ def searched() -> tuple[Found, Search]:
     )
     points = ((0.5, 0.9, 0.0), (1.0, 1.0, 1.0), (2.0, 1.15, 1.0))
     rows = tuple(FrontRow(point=point, judged=one) for point, one in zip(points, judged, strict=True))
-    found = Found(point=points[0], judged=judged[0], judged_designs=40, left_out=7, front=rows)
-    return found, asked
+    misses = (
+        Miss(point=(0.55, 0.9, 0.0), sought=0.012, missing=0.02, is_better=False),
+        Miss(point=(1.9, 1.12, 1.0), sought=0.3, missing=0.5, is_better=True),
+    )
+    known = {row.point: row.judged for row in rows}
+    counts = {"judged_designs": 40, "left_out": 7}
+    return Found(point=points[0], judged=judged[0], front=rows, known=known, misses=misses, **counts), asked
+
+
+def looked_whole(found: Found) -> Confirmed:
+    """Say that the lightest goes with cautions, and that the heaviest is not known."""
+    rows = found.front or (FrontRow(point=found.point, judged=found.judged),)
+    points = (0.5, 0.9, 0.0), (2.0, 1.15, 1.0)
+    return Confirmed(
+        best=rows[0], verdicts=dict(zip(points, (Verdict.CAUTION, Verdict.NOT_KNOWN), strict=True))
+    )
 
 
 def flown(found: Found) -> Found:

@@ -67,7 +67,7 @@ def page(*sections: ReportSection) -> str:
 def test_what_a_search_found_stands_above_its_front(us_units: bool, us: str) -> None:
     found, asked = studies.searched()
     told = [
-        text(search_lines(one, asked, Shown(us_units=us_units)))
+        text(search_lines(one, studies.looked_whole(one), asked, Shown(us_units=us_units)))
         for one in (found, studies.flown(found), replace(found, front=()))
     ]
     same_as_told("\n".join(told), HERE / f"search{us}.txt")
@@ -75,12 +75,15 @@ def test_what_a_search_found_stands_above_its_front(us_units: bool, us: str) -> 
 
 def test_a_search_is_plain_numbers_in_si_for_json_and_for_tables() -> None:
     found, asked = studies.searched()
-    told = search_plain(studies.flown(found), asked.variables)
+    flown = studies.flown(found)
+    told = search_plain(flown, studies.looked_whole(flown), asked)
     assert told["front"][1] == {
         "mass_kg": 6.0,
         "apogee_m": 900.0,
         "odds": 0.8,
         "is_go": False,
+        "whole_look": None,
+        "near": {"judged": 1, "foretold": None},
         "values": {"ballast lead": 1.0, "span fins": 1.0, "motor": "short K"},
     }
     assert {name: told[name] for name in ("is_go", "missing", "judged_designs", "left_out")} == {
@@ -89,13 +92,14 @@ def test_a_search_is_plain_numbers_in_si_for_json_and_for_tables() -> None:
         "judged_designs": 40,
         "left_out": 7,
     }
-    assert front_csv(found.front, asked.variables).splitlines() == [
-        "number,ballast lead,span fins,motor,mass_kg,apogee_m,odds,is_go",
-        "1,0.5,0.9,long K,5.0,800.0,,yes",
-        "2,1.0,1.0,short K,6.0,900.0,,no",
-        "3,2.0,1.15,short K,8.0,1000.0,,yes",
+    off = "judged_near,foretold_near,off_typical,off_largest,missing_off_largest"
+    assert front_csv(found, studies.looked_whole(found), asked).splitlines() == [
+        f"number,ballast lead,span fins,motor,mass_kg,apogee_m,odds,is_go,whole_look,{off}",
+        "1,0.5,0.9,long K,5.0,800.0,,yes,caution,1,1,0.012,0.012,0.02",
+        "2,1.0,1.0,short K,6.0,900.0,,no,,1,0,,,",
+        "3,2.0,1.15,short K,8.0,1000.0,,no,not known,1,1,0.3,0.3,0.5",
     ]
-    assert front_csv(studies.flown(found).front, asked.variables).splitlines()[3].endswith(",0.975,yes")
+    assert ",0.975,no,not known," in front_csv(flown, studies.looked_whole(flown), asked).splitlines()[3]
 
 
 @pytest.mark.parametrize(

@@ -38,13 +38,16 @@ def point(readiness: Readiness) -> StabilityPoint:
 def test_a_front_without_odds_is_mass_against_apogee() -> None:
     # 5, 6 and 8 kg on 130 mm with 6 % of 3 kg to spare; 800 to 1000 m.
     found, _ = studies.searched()
-    same_as_drawn(search_front(found.front, Aim.HIGHEST, 3), HERE / "front-found.svg")
+    same_as_drawn(
+        search_front(found.front, Aim.HIGHEST, studies.looked_whole(found).goes, 3), HERE / "front-found.svg"
+    )
 
 
 def test_a_front_with_odds_has_what_is_sought_to_the_right_and_the_odds_up() -> None:
     found = studies.flown(studies.searched()[0])
-    same_as_drawn(search_front(found.front, Aim.HIGHEST, us_units=True), HERE / "front-odds-us.svg")
-    same_as_drawn(search_front(found.front, Aim.LIGHTEST, 1), HERE / "front-odds.svg")
+    goes = studies.looked_whole(found).goes
+    same_as_drawn(search_front(found.front, Aim.HIGHEST, goes, us_units=True), HERE / "front-odds-us.svg")
+    same_as_drawn(search_front(found.front, Aim.LIGHTEST, goes, 1), HERE / "front-odds.svg")
 
 
 @pytest.mark.parametrize(("us_units", "name"), [(False, "tunnel-places"), (True, "tunnel-places-us")])

@@ -1,6 +1,7 @@
 """Designs foretold from judged ones: with an honest error, and without a change to what a search finds."""
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,15 +18,15 @@ VARIABLES = (
 )
 
 
-def smooth(points):
+def smooth(points: Any) -> Any:
     return np.sin(3.0 * points[:, 0]) + points[:, 1] ** 2 + points[:, 0] * points[:, 1]
 
 
-def stepped(points):
+def stepped(points: Any) -> Any:
     return smooth(points) + 2.0 * (points[:, 0] > 0.55)
 
 
-def _missed(function, seed):
+def _missed(function: Any, seed: Any) -> Any:
     """Errors of 400 foretold values over what was said of them."""
     generator = np.random.default_rng(seed)
     there, here = generator.random((50, 2)), generator.random((400, 2))
@@ -33,19 +34,19 @@ def _missed(function, seed):
     return (told.mean - function(here)) / told.error, told
 
 
-def test_a_smooth_number_is_foretold_closely_and_within_its_error():
+def test_a_smooth_number_is_foretold_closely_and_within_its_error() -> None:
     missed, told = _missed(smooth, 3)
     assert np.abs(missed * told.error).max() < 0.02
     assert np.quantile(np.abs(missed), 0.99) < 4.0
 
 
-def test_where_a_number_jumps_its_errors_own_up():
+def test_where_a_number_jumps_its_errors_own_up() -> None:
     missed, told = _missed(stepped, 3)
     assert np.quantile(np.abs(missed), 0.95) < 4.0
     assert np.median(told.error) > 10.0 * np.median(_missed(smooth, 3)[1].error)
 
 
-def test_at_known_places_it_is_the_known_value():
+def test_at_known_places_it_is_the_known_value() -> None:
     there = np.random.default_rng(3).random((30, 2))
     told = foretold(there, smooth(there), there)
     assert told.mean == pytest.approx(smooth(there), abs=5e-3)
@@ -54,7 +55,7 @@ def test_at_known_places_it_is_the_known_value():
     assert (far.error > 10.0 * told.error.max()).all()
 
 
-def test_what_never_varied_foretells_nothing():
+def test_what_never_varied_foretells_nothing() -> None:
     known = [((x, 1.0), Judged(mass_kg=5.0 + x, missing=2.0, is_go=False)) for x in np.linspace(0.5, 3.0, 30)]
     space = Space(low=np.array([0.5, 0.5]), high=np.array([3.0, 1.5]), choices=np.zeros(2, dtype=bool))
     mass_kg, missing = foretold_cost(known, np.array([[1.0, 1.2]]), space).least
@@ -65,10 +66,10 @@ def test_what_never_varied_foretells_nothing():
 class Judging:
     """Mass and margin with bends, as a vehicle has: go when a bent sum passes its limit."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self.count = 0
 
-    def __call__(self, points):
+    def __call__(self, points: Any) -> Any:
         for lead_kg, span in points:
             self.count += 1
             margin = 2.0 * lead_kg + 3.0 * span + 0.5 * math.sin(4.0 * lead_kg) - 0.4 * span**2
@@ -77,7 +78,9 @@ class Judging:
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3, 4])
-def test_a_search_finds_the_same_with_fewer_designs_judged(tmp_path, monkeypatch, seed):
+def test_a_search_finds_the_same_with_fewer_designs_judged(
+    tmp_path: Any, monkeypatch: Any, seed: Any
+) -> None:
     search = Search(variables=VARIABLES, generations=15, seed=seed)
     some, every = Judging(), Judging()
     found = best_go(search, some, tmp_path / "some.jsonl")
@@ -89,7 +92,7 @@ def test_a_search_finds_the_same_with_fewer_designs_judged(tmp_path, monkeypatch
     assert found.left_out == every.count - some.count
 
 
-def test_what_was_left_out_is_left_out_again_when_it_goes_on(tmp_path):
+def test_what_was_left_out_is_left_out_again_when_it_goes_on(tmp_path: Any) -> None:
     search = Search(variables=VARIABLES, generations=12)
     whole = best_go(search, Judging(), tmp_path / "whole.jsonl")
     best_go(Search(variables=VARIABLES, generations=6), Judging(), tmp_path / "parts.jsonl")
@@ -99,20 +102,21 @@ def test_what_was_left_out_is_left_out_again_when_it_goes_on(tmp_path):
     assert again.count == 0
 
 
-def _sorts(points):
+def _sorts(points: Any) -> Any:
     """Three things to choose from that have nothing in common but how smooth they are."""
-    of = [lambda x: np.sin(3.0 * x), lambda x: 4.0 - x**2, lambda x: 1.0 + np.cos(5.0 * x)]
-    return np.array([of[round(2.0 * which)](x) for x, which in points])
+    x, which = np.asarray(points, dtype=float).T
+    of = np.sin(3.0 * x), 4.0 - x**2, 1.0 + np.cos(5.0 * x)
+    return np.select([which == one for one in (0.0, 0.5, 1.0)], of)
 
 
-def _of_sorts(generator, count, sorts):
+def _of_sorts(generator: Any, count: Any, sorts: Any) -> Any:
     return np.column_stack([generator.random(count), generator.choice(sorts, count)])
 
 
 CHOICE = np.array([False, True])
 
 
-def test_each_of_several_choices_is_foretold_from_its_own_within_the_error():
+def test_each_of_several_choices_is_foretold_from_its_own_within_the_error() -> None:
     """As if they were sizes, the middle one would be taken for something between the two others."""
     generator = np.random.default_rng(3)
     there, here = (_of_sorts(generator, count, [0.0, 0.5, 1.0]) for count in (45, 300))
@@ -126,7 +130,7 @@ def test_each_of_several_choices_is_foretold_from_its_own_within_the_error():
     assert again.mean == pytest.approx(told.mean, abs=1e-6)  # in whatever order they stand
 
 
-def test_of_a_choice_that_was_never_tried_nothing_is_foretold():
+def test_of_a_choice_that_was_never_tried_nothing_is_foretold() -> None:
     generator = np.random.default_rng(3)
     there = _of_sorts(generator, 45, [0.0, 0.5])
     told = foretold(there, _sorts(there), np.array([[0.5, 0.5], [0.5, 1.0]]), CHOICE)
@@ -141,10 +145,12 @@ def test_of_a_choice_that_was_never_tried_nothing_is_foretold():
 class Choosing:
     """Three motors, each with its own ballast that goes; the middle one alone is light and flies high."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self.count = 0
 
-    def __call__(self, points):
+    def __call__(self, points: Any) -> Any:
+        lead_kg: float
+        which: float
         for lead_kg, which in points:
             self.count += 1
             needed, mass, high = ((2.5, 9.0, 300.0), (1.0, 4.0, 500.0), (2.0, 8.0, 200.0))[round(which)]
@@ -158,8 +164,8 @@ MOTORS = (VARIABLES[0], choosing("motor", "", ["a.toml", "b.toml", "c.toml"]))
 
 @pytest.mark.parametrize(("aim", "lead_kg"), [(Aim.LIGHTEST, 1.0), (Aim.HIGHEST, 1.75)])
 def test_a_search_chooses_the_motor_and_its_ballast_and_leaves_out_the_hopeless(
-    tmp_path, monkeypatch, aim, lead_kg
-):
+    tmp_path: Any, monkeypatch: Any, aim: Any, lead_kg: Any
+) -> None:
     some, every = Choosing(), Choosing()
     search = Search(variables=MOTORS, generations=12, aim=aim)
     found = best_go(search, some, tmp_path / "some.jsonl")
@@ -171,7 +177,7 @@ def test_a_search_chooses_the_motor_and_its_ballast_and_leaves_out_the_hopeless(
     assert some.count < every.count
 
 
-def test_searches_for_either_share_what_they_judged_and_their_front(tmp_path):
+def test_searches_for_either_share_what_they_judged_and_their_front(tmp_path: Any) -> None:
     judging = Choosing()
     searches = [Search(variables=MOTORS, generations=6, aim=aim) for aim in Aim]
     light, high = (best_go(one, judging, tmp_path / "judged.jsonl") for one in searches)
@@ -184,10 +190,10 @@ def test_searches_for_either_share_what_they_judged_and_their_front(tmp_path):
 class Bent:
     """One number, and a limit that it meets with a bend: the lightest go is exactly there."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self.count = 0
 
-    def __call__(self, points):
+    def __call__(self, points: Any) -> Any:
         for (lead_kg,) in points:
             self.count += 1
             missing = max(0.0, 1.0 - lead_kg)
@@ -195,7 +201,9 @@ class Bent:
 
 
 @pytest.mark.parametrize("seed", [3, 5, 6])
-def test_where_a_limit_bends_nothing_is_left_out_that_goes(tmp_path, monkeypatch, seed):
+def test_where_a_limit_bends_nothing_is_left_out_that_goes(
+    tmp_path: Any, monkeypatch: Any, seed: Any
+) -> None:
     """A smooth process is too sure of what is missing there: three seeds that ended 10 to 40 g too heavy."""
     search = Search(variables=VARIABLES[:1], generations=12, seed=seed)
     some, every = Bent(), Bent()
@@ -206,7 +214,7 @@ def test_where_a_limit_bends_nothing_is_left_out_that_goes(tmp_path, monkeypatch
     assert some.count < every.count
 
 
-def test_a_search_of_motors_killed_in_the_middle_ends_as_one_that_was_not(tmp_path):
+def test_a_search_of_motors_killed_in_the_middle_ends_as_one_that_was_not(tmp_path: Any) -> Any:
     search, straight = Search(variables=MOTORS, generations=10), Choosing()
     whole = best_go(search, straight, tmp_path / "whole.jsonl")
     assert whole.misses
@@ -216,7 +224,7 @@ def test_a_search_of_motors_killed_in_the_middle_ends_as_one_that_was_not(tmp_pa
 
         stopping = Choosing()
 
-        def killed(points, stopping=stopping, stop=stop):
+        def killed(points: Any, stopping: Any = stopping, stop: Any = stop) -> Any:
             for judged in stopping(points):
                 if stopping.count > stop:
                     raise KeyboardInterrupt

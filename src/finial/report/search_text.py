@@ -117,7 +117,7 @@ def _amiss(found: Found, whole: Confirmed, asked: Search, shown: Shown) -> Repor
     """Say how far designs came to from what was foretold of them, everywhere and near the best."""
     everywhere, near = missed(found.misses), _missed_near(found, whole.best.point, asked)
     judged = sum(1 for _ in nearby(whole.best.point, found.known, asked.variables))
-    beside = ("designs judged near the best", f"{judged}, within {NEAR:.0%} of every range")
+    beside = ("designs judged near the best", f"{judged}, within {100 * NEAR:.0f} % of every range")
     if everywhere is None:
         return ReportSection(
             key="foretold", title="No design was foretold before it was judged", facts=(beside,)
