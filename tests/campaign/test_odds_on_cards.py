@@ -36,7 +36,7 @@ from finial.campaign.spot import Spot
 counting.planned_for = lambda case, wanted: small_campaign(flights=wanted.flights)
 counting.spot_of = lambda case: Spot(field_radius_m={radius})
 counting.fly_range = None
-print(counting.least_odds(NO_CASE, counting.OddsWanted(share=0.5, flights={flights}, cards=True)))
+print(counting.least_odds(None, counting.OddsWanted(share=0.5, flights={flights}, cards=True)))
 """
 
 
