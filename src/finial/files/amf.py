@@ -108,7 +108,7 @@ class _Model:
         if self._groups and not any(name in self._groups for name in tops):
             raise MeshError("constellations made of one another")
         self._refuse_many(tops)
-        pieces = [piece for name in tops for piece in self._pieces(name, 0)]
+        pieces = [piece for name in tops for piece in self._pieces(name)]
         if not pieces:
             raise MeshError("holds no triangles")
         corners, faces = joined(pieces)
@@ -136,12 +136,12 @@ class _Model:
         counted[name] = total
         return total
 
-    def _pieces(self, name: str, depth: int) -> list[Piece]:
+    def _pieces(self, name: str) -> list[Piece]:
         if name in self._groups:
             return [
                 (one.placed(corners), faces)
                 for one in self._groups[name]
-                for corners, faces in self._pieces(one.of, depth + 1)
+                for corners, faces in self._pieces(one.of)
             ]
         piece = self._objects[name].piece(name)
         return [piece] if len(piece[1]) else []

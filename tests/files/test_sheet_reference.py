@@ -4,6 +4,7 @@ import importlib.util
 import re
 from dataclasses import fields
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,29 +24,31 @@ from finial.recovery.cords.zipper import SHARP_EDGE_M
 
 ROOT = Path(__file__).resolve().parents[2]
 REMAKE = "run: python docs/make_sheet_reference.py"
-(THRUST_SPREAD,) = (field.default for field in fields(Motor) if field.name == "thrust_spread")
+THRUST_SPREAD: Any = {field.name: field.default for field in fields(Motor)}["thrust_spread"]
 ROWS = {f"{file.name}:{row.dotted}": row for file in SHEET_FILES for row in rows_of(file)}
 
 
 @pytest.fixture(scope="module")
-def maker():
+def maker() -> Any:
     path = ROOT / "docs" / "make_sheet_reference.py"
     spec = importlib.util.spec_from_file_location("make_sheet_reference", path)
+    assert spec is not None
+    assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
 
 
-def test_the_committed_page_is_what_the_records_give(maker):
+def test_the_committed_page_is_what_the_records_give(maker: Any) -> None:
     assert maker.PAGE.read_text(encoding="utf-8") == maker.page(), REMAKE
 
 
 @pytest.mark.parametrize("file", SHEET_FILES, ids=lambda file: file.name)
-def test_the_shipped_schema_is_what_the_records_give(file):
+def test_the_shipped_schema_is_what_the_records_give(file: Any) -> None:
     assert shipped_schema(file) == schema_text(file), REMAKE
 
 
-def test_every_key_is_on_the_page_with_its_meaning():
+def test_every_key_is_on_the_page_with_its_meaning() -> None:
     page = (ROOT / "docs" / "sheet-reference.md").read_text(encoding="utf-8")
     for path, row in ROWS.items():
         if inner_table(row.key.value) is not None:
@@ -55,9 +58,9 @@ def test_every_key_is_on_the_page_with_its_meaning():
         assert is_table or any(row.key.meaning in line for line in rows), path
 
 
-def test_places_on_the_page_that_it_leads_to_are_there(maker):
+def test_places_on_the_page_that_it_leads_to_are_there(maker: Any) -> None:
     page = maker.page()
-    headings = {
+    headings: set[str] = {
         maker.anchor(title.lower().replace(" ", "-")) for title in re.findall(r"^#+ (.*)$", page, re.M)
     }
     led = set(re.findall(r"\]\(#([^)]*)\)", page))
@@ -65,7 +68,7 @@ def test_places_on_the_page_that_it_leads_to_are_there(maker):
     assert led <= headings
 
 
-def test_every_kind_of_name_is_listed(maker):
+def test_every_kind_of_name_is_listed(maker: Any) -> None:
     wanted = {row.key.value.names for row in ROWS.values()} - {"", "file"}
     assert wanted == set(maker.TABLES_OF_NAMES)
     assert "PETG" in maker.names_of("material")
@@ -85,11 +88,11 @@ USUAL = [
 
 
 @pytest.mark.parametrize(("path", "words"), USUAL)
-def test_usual_values_that_meanings_tell_are_those_of_the_code(path, words):
+def test_usual_values_that_meanings_tell_are_those_of_the_code(path: str, words: str) -> None:
     assert words in ROWS[path].key.meaning
 
 
-def test_limits_and_scatter_show_the_usual_value(maker):
+def test_limits_and_scatter_show_the_usual_value(maker: Any) -> None:
     assert maker.left_out(ROWS["build-sheet:limits.rail_exit_speed"]) == "usual: 13 m/s"
     assert maker.left_out(ROWS["build-sheet:scatter.thrust_line"]) == "usual: 0.25 deg"
     assert maker.left_out(ROWS["build-sheet:vehicle.name"]) == "**needed**"

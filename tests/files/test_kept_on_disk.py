@@ -1,6 +1,8 @@
 """Long looks are kept by what they were computed from: the second is read back, damage is seen."""
 
 import os
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,21 +13,21 @@ from finial.files.kept import answers_folder, kept
 
 
 @pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path))
     return tmp_path / "answers"
 
 
-def counted(results):
-    def compute():
+def counted(results: list[int]) -> Any:
+    def compute() -> Any:
         results.append(len(results))
         return results[-1]
 
     return compute
 
 
-def test_what_was_computed_is_read_back_and_not_computed_again(folder) -> None:
-    asked = []
+def test_what_was_computed_is_read_back_and_not_computed_again(folder: Path) -> None:
+    asked: list[int] = []
     assert kept("strength", "abc", counted(asked)) == 0
     assert kept("strength", "abc", counted(asked)) == 0
     assert asked == [0]
@@ -33,8 +35,8 @@ def test_what_was_computed_is_read_back_and_not_computed_again(folder) -> None:
     assert kept("recovery", "abc", counted(asked)) == 2
 
 
-def test_a_damaged_answer_is_computed_anew(folder) -> None:
-    asked = []
+def test_a_damaged_answer_is_computed_anew(folder: Path) -> None:
+    asked: list[int] = []
     kept("strength", "abc", counted(asked))
     (path,) = folder.iterdir()
     raw = bytearray(path.read_bytes())
@@ -49,16 +51,16 @@ def test_a_damaged_answer_is_computed_anew(folder) -> None:
     assert asked == [0, 1, 2, 3, 4]
 
 
-def test_a_folder_that_cannot_be_made_keeps_nothing(tmp_path, monkeypatch) -> None:
+def test_a_folder_that_cannot_be_made_keeps_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "file").write_text("")
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path / "file"))
-    asked = []
+    asked: list[int] = []
     assert answers_folder() is None
     assert [kept("strength", "abc", counted(asked)) for _ in range(2)] == [0, 1]
 
 
-def test_a_look_that_fails_is_not_kept(folder) -> None:
-    def fails():
+def test_a_look_that_fails_is_not_kept(folder: Path) -> None:
+    def fails() -> Any:
         raise ValueError("no answer")
 
     with pytest.raises(ValueError, match="no answer"):
@@ -66,12 +68,12 @@ def test_a_look_that_fails_is_not_kept(folder) -> None:
     assert kept("strength", "abc", lambda: 7) == 7
 
 
-def test_only_the_user_reads_what_is_kept(folder) -> None:
+def test_only_the_user_reads_what_is_kept(folder: Path) -> None:
     kept("strength", "abc", lambda: 1)
     assert os.stat(folder).st_mode & 0o077 == 0
 
 
-def test_old_answers_are_dropped(folder, monkeypatch) -> None:
+def test_old_answers_are_dropped(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("finial.files.kept.MOST_FILES", 3)
     for index in range(6):
         kept("strength", str(index), lambda: 1)
@@ -92,7 +94,7 @@ def test_old_answers_are_dropped(folder, monkeypatch) -> None:
         (None, 0),
     ],
 )
-def test_other_content_has_another_hash(pair) -> None:
+def test_other_content_has_another_hash(pair: Any) -> None:
     assert content_hash(pair[0]) != content_hash(pair[1])
     assert content_hash(pair[0]) == content_hash(pair[0])
 
