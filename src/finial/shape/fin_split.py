@@ -34,6 +34,8 @@ class _Found:
     fins: FinSet
     touches: bool
     """False where no section shows the plate joined to the body: it hangs by a point at most."""
+    thickest_m: float
+    """Diameter of the largest circle in any of its slices [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,11 +46,16 @@ class SplitSkin:
     fins: tuple[FinSet, ...]
     touching: tuple[bool, ...]
     """For each, whether any section shows it joined to the body: else it hangs by a point at most."""
+    thickest_m: tuple[float, ...]
+    """For each, the diameter of the largest circle in any of its slices [m]."""
     notes: tuple[str, ...]
 
 
 def split_fins(
-    skin: Skin, plates: Sequence[ThinPart] = (), thinnest_body: float = THINNEST_BODY
+    skin: Skin,
+    plates: Sequence[ThinPart] = (),
+    thinnest_body: float = THINNEST_BODY,
+    but_for: Sequence[FinSet] = (),
 ) -> SplitSkin:
     r"""Take flat fins off the outlines of a skin.
 
@@ -63,6 +70,8 @@ def split_fins(
         Plates without thickness, which no section shows (see ``bare_plates``).
     thinnest_body : float
         Threshold as a share of the vehicle's width [-].
+    but_for : sequence of FinSet
+        Fins that stay on the body, and what stands in their places.
 
     Returns
     -------
@@ -88,21 +97,22 @@ def split_fins(
     >>> split_fins(post).fins
     ()
     """
-    limit = thinnest_body * _core_width(skin)
+    limit = thinnest_body * median_width_m(skin)
     found = [part for section in skin.sections for part in thin_parts(section, limit)]
     plain = [part for part in found if part.is_plate]
-    runs = [run for run in _runs([*plain, *plates], skin) if _is_fin(run, skin)]
+    runs = [run for run in _runs([*plain, *plates], skin) if _is_fin(run, skin) and not _amid(run, but_for)]
     runs = [_with_stubs(run, [part for part in found if not part.is_plate], skin) for run in runs]
     pairs = [(run, found) for run, found in ((run, _fin(run)) for run in runs) if _is_simple(found.fins)]
     rest = _without(skin, [run for run, _ in pairs], limit) if pairs else ()
     # Where hardly anything would be left, what looked like fins is the body.
     if len(rest) < max(_FEWEST_SECTIONS, _LEAST_LEFT * len(skin.sections)):
-        return SplitSkin(body=skin, fins=(), touching=(), notes=())
+        return SplitSkin(body=skin, fins=(), touching=(), thickest_m=(), notes=())
     fins = _alike([found for _, found in pairs], _apart_m(skin, [run for run, _ in pairs]))
     return SplitSkin(
         body=_with_sections(skin, rest),
         fins=tuple(found.fins for found in fins),
         touching=tuple(found.touches for found in fins),
+        thickest_m=tuple(found.thickest_m for found in fins),
         notes=(_note(fins),),
     )
 
@@ -115,8 +125,47 @@ def _is_simple(fin: FinSet) -> bool:
     return bool(shape.is_valid and shape.area > 0.0)
 
 
-def _core_width(skin: Skin) -> float:
-    """Width of a circle as large as the median section: fins hardly change it [m]."""
+def _amid(run: Sequence[ThinPart], fins: Sequence[FinSet]) -> bool:
+    """Say whether a run stands where one of these fins does."""
+    return any(
+        run[0].station_m < fin.station_m + float(fin.outline_m[:, 0].max())
+        and fin.station_m < run[-1].station_m
+        and any(_near(run[0].roll_rad, roll) for roll in fin.rolls_rad)
+        for fin in fins
+    )
+
+
+def median_width_m(skin: Skin) -> float:
+    r"""Width of a circle as large as the median section: fins hardly change it.
+
+    .. math::  w = \sqrt{4 A / \pi}
+
+    Parameters
+    ----------
+    skin : Skin
+        With or without fins [m].
+
+    Returns
+    -------
+    width_m : float
+        :math:`w` [m].
+
+    Notes
+    -----
+    What is thinner than a share of it may be a fin.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = slice_skin([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])])
+    >>> round(median_width_m(post), 4)
+    0.1128
+    """
     return float(np.sqrt(4.0 * np.median(skin.areas_m2) / np.pi))
 
 
@@ -140,7 +189,11 @@ def _gap_m(skin: Skin) -> float:
 
 
 def _same_roll(one: ThinPart, other: ThinPart) -> bool:
-    return bool(abs(np.angle(np.exp(1j * (one.roll_rad - other.roll_rad)))) < _SAME_ROLL_RAD)
+    return _near(one.roll_rad, other.roll_rad)
+
+
+def _near(roll_rad: float, other_rad: float) -> bool:
+    return bool(abs(np.angle(np.exp(1j * (roll_rad - other_rad)))) < _SAME_ROLL_RAD)
 
 
 def _with_stubs(run: list[ThinPart], stubs: Sequence[ThinPart], skin: Skin) -> list[ThinPart]:
@@ -200,7 +253,16 @@ def _fin(run: Sequence[ThinPart]) -> _Found:
         count=1,
         thickness_m=float(np.median([part.thickness_m for part in run])),
     )
-    return _Found(fins=found, touches=bool(joined.any()))
+    return _Found(fins=found, touches=bool(joined.any()), thickest_m=max(map(_thickest_m, run)))
+
+
+def _thickest_m(part: ThinPart) -> float:
+    """Diameter of the largest circle in a slice [m]."""
+    import shapely
+
+    if part.shape is None:
+        return 0.0
+    return 2.0 * float(shapely.maximum_inscribed_circle(part.shape).length)
 
 
 def _ahead(stations: NDArray[np.float64], outward: NDArray[np.float64]) -> float:
@@ -241,7 +303,8 @@ def _alike(fins: Sequence[_Found], apart_m: float) -> tuple[_Found, ...]:
         amid = float(np.median([one.fins.station_m for one in taken]))
         shown = min(taken, key=lambda one: round(abs(one.fins.station_m - amid), 6))
         together = replace(shown.fins, count=len(taken), first_at_rad=float(rolls[0]))
-        sets.append(replace(shown, fins=together) if even else shown)
+        most = max(one.thickest_m for one in taken)
+        sets.append(replace(shown, fins=together, thickest_m=most) if even else shown)
         left = [one for one in left if not any(one is other for other in taken)]
     return tuple(sets)
 

@@ -19,6 +19,7 @@ _SLENDER = 2.5
 _RADIAL_RAD = np.radians(30.0)
 _TOUCHES = 0.25
 """A plate nearer to the body than this share of the threshold touches it."""
+_FILLS = 0.7
 _NO_THICKNESS_M = 1e-5
 
 
@@ -92,7 +93,7 @@ def thin_parts(section: Section, limit_m: float) -> list[ThinPart]:
 
     Notes
     -----
-    A plate is at least 2.5 times as wide as thick, a stub less. Rounded edges of the body come back as
+    A plate is at least 2.5 times as wide as thick, a stub less, or it lies flat on the body. Rounded edges of the body come back as
     stubs too: only a run of sections tells them from a fin.
 
     References
@@ -133,9 +134,13 @@ def _thin_part(station_m: float, part: Any, core: Any, limit_m: float) -> ThinPa
     thickness = part.area / max(float(lengths[longest]), 1e-12)
     lean = abs(float(sides[longest] @ outward)) / lengths[longest]
     slender = lengths[longest] >= _SLENDER * thickness
-    if (slender and lean < np.cos(_RADIAL_RAD)) or thickness > 1.2 * limit_m:
-        return None
+    leans = lean < np.cos(_RADIAL_RAD)
     along = shapely.get_coordinates(part) @ outward
+    # A thick plate's first slices lie flat on the body, no wider than plates are thick; what a corner
+    # of the body leaves fills less of its box.
+    lies_flat = lengths[longest] < 1.2 * limit_m and part.area > _FILLS * float(lengths.prod())
+    if (slender and leans and not lies_flat) or thickness > 1.2 * limit_m:
+        return None
     return ThinPart(
         station_m=station_m,
         roll_rad=float(np.arctan2(outward[1], outward[0])) % (2.0 * np.pi),
@@ -143,7 +148,7 @@ def _thin_part(station_m: float, part: Any, core: Any, limit_m: float) -> ThinPa
         tip_m=float(along.max()),
         thickness_m=float(thickness),
         touches=not core.is_empty and part.distance(core) < _TOUCHES * limit_m,
-        is_plate=bool(slender),
+        is_plate=bool(slender) and not leans,
         shape=part,
     )
 

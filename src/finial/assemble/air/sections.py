@@ -97,9 +97,11 @@ def section_loads(vehicle: LoadedVehicle, balance_m: float, across_m: tuple[floa
     )
     ratio = thick.body.reference_area_m2 / vehicle.body.reference_area_m2
     parts = blended_parts(_whole_turn(own.band), _whole_turn(other.band), thick.share, ratio)
+    width = (1.0 - thick.share) * own.band.width_m + thick.share * other.band.width_m
+    between = replace(own.band, width_m=width)
     return with_loads(
         own,
-        band=band_with(own.band, parts, balance_m, "slender body plus fins, plates as both"),
+        band=band_with(between, parts, balance_m, "slender body plus fins, plates as both"),
         table=blended_table(own.result.table, other.result.table, thick.share),
         balance_m=balance_m,
     )

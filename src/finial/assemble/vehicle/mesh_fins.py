@@ -9,14 +9,20 @@ from finial.files.sheet_body import FinEntry
 from finial.shape.bodies import signed_volumes_m3
 from finial.shape.fin_edges import EdgeBluntness, edge_bluntness
 from finial.shape.fin_set import FinSet
-from finial.shape.fin_split import THINNEST_BODY, SplitSkin, split_fins
+from finial.shape.fin_split import THINNEST_BODY, SplitSkin, median_width_m, split_fins
 from finial.shape.repair import Repaired
 from finial.shape.skin import Skin
-from finial.shape.thin_parts import bare_plates
+from finial.shape.thin_parts import ThinPart, bare_plates
 
 _NO_VOLUME_M3 = 1e-12
-_THICK = 0.25
+_THICK = 0.30
 """Share of the body's width up to which something may still look like a fin [-]."""
+_ALL_BODY = 0.235
+"""Share of it from which that is all body: a little less, so that nothing changes where fins end [-]."""
+_TOO_THICK = 0.45
+"""Share of it up to which the pieces of something too thick for a fin are looked after [-]."""
+_SURELY = 0.8
+"""A plate thicker than this share of a limit is looked for with the next: near it roots stay behind [-]."""
 _SQUARE = 0.4
 """Edges blunter than this are square: a sweep of 50 degrees leaves a square one so blunt [-]."""
 _SAME_ROLL_RAD = np.radians(12.0)
@@ -31,7 +37,7 @@ class ThickPlates:
     fins: tuple[FinSet, ...]
     """The other fins."""
     share: float
-    """How far they are body: none at a tenth of its width, all of it from a quarter on [-]."""
+    """How far they are body: none at a tenth of its width, all of it at nearly a quarter [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,12 +56,13 @@ def parted(skin: Skin, meshes: Sequence[Repaired], given: Sequence[FinEntry]) ->
     volume. What happened stands in the skin's notes.
     """
     doubtful = [part.mesh for part in meshes if part.notes or _has_empty_bodies(part)]
-    thin = split_fins(skin, bare_plates(doubtful, skin.sections))
+    thin = _split(skin, (THINNEST_BODY, _THICK, _TOO_THICK), bare_plates(doubtful, skin.sections))
     # Thicker than fins usually are: the sheet may say that they are fins; otherwise nobody knows.
-    thick = split_fins(thin.body, thinnest_body=_THICK)
+    thick = _split(thin.body, (_THICK, _TOO_THICK))
+    share = _share_of_body(thin.body, thick, given)
     named = [fin for fin in thick.fins if any(_same_place(fin, known) for known in given)]
-    if named and not thin.fins:
-        thin, thick = thick, replace(thick, fins=())
+    if (named and not thin.fins) or not share:
+        thin, thick = _together(thin, thick), replace(thick, fins=())
     shapes = [part.mesh for part in meshes]
     sure = _not_given(thin.fins, given)
     odd = _not_given(thick.fins, given)
@@ -67,8 +74,38 @@ def parted(skin: Skin, meshes: Sequence[Repaired], given: Sequence[FinEntry]) ->
     return Parted(
         body=replace(body, notes=(*skin.notes, *notes)),
         fins=fins,
-        thick=_thick(thin.body, fins[: len(sure)], odd) if odd else None,
+        thick=ThickPlates(body=thin.body, fins=fins[: len(sure)], share=share) if odd else None,
     )
+
+
+def _together(thin: SplitSkin, thick: SplitSkin) -> SplitSkin:
+    """All of them as fins, off the body."""
+    return replace(thick, fins=(*thin.fins, *thick.fins), notes=(*thin.notes, *thick.notes))
+
+
+def _share_of_body(body: Skin, thick: SplitSkin, given: Sequence[FinEntry]) -> float:
+    """How far the thickest plate that the sheet does not give is body."""
+    odd = _not_given(thick.fins, given)
+    pairs = zip(thick.fins, thick.thickest_m, strict=True)
+    most = max((most for fin, most in pairs if any(fin is each for each in odd)), default=0.0)
+    share = (most / median_width_m(body) - THINNEST_BODY) / (_ALL_BODY - THINNEST_BODY)
+    return float(np.clip(share, 0.0, 1.0))
+
+
+def _split(skin: Skin, limits: Sequence[float], plates: Sequence[ThinPart] = ()) -> SplitSkin:
+    """Fins no thicker than the first of some shares of the width: pieces of thicker ones stay with them."""
+    thinnest, *wider = limits
+    found = split_fins(skin, plates, thinnest)
+    if not found.fins:
+        return found
+    width, thicker = median_width_m(skin), list[FinSet]()
+    for limit in wider:
+        wide = split_fins(skin, plates, limit)
+        pairs = list(zip(wide.fins, wide.thickest_m, strict=True))
+        thicker += [fin for fin, most in pairs if most > _SURELY * thinnest * width]
+        if pairs and all(most < _SURELY * limit * width for _, most in pairs):
+            break
+    return split_fins(skin, plates, thinnest, thicker) if thicker else found
 
 
 def _not_given(fins: Sequence[FinSet], given: Sequence[FinEntry]) -> list[FinSet]:
@@ -80,7 +117,7 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = list(thin.notes)
     if odd:
-        count, most = sum(fin.count for fin in odd), max(fin.thickness_m for fin in odd)
+        count, most = sum(fin.count for fin in odd), max(thick.thickest_m)
         notes.append(
             f"{count} parts that stand out like fins, up to {1e3 * most:.0f} mm thick, count partly as fins "
             "and partly as body: if they are fins, give them under [[fin]]"
@@ -90,13 +127,6 @@ def _notes(
             "fins that the sheet gives under [[fin]] stand in the mesh too: they count once, as given"
         )
     return tuple(notes)
-
-
-def _thick(body: Skin, fins: tuple[FinSet, ...], odd: Sequence[FinSet]) -> ThickPlates:
-    width = float(np.sqrt(4.0 * np.median(body.areas_m2) / np.pi))
-    most = max(fin.thickness_m for fin in odd) / width
-    share = float(np.clip((most - THINNEST_BODY) / (_THICK - THINNEST_BODY), 0.0, 1.0))
-    return ThickPlates(body=body, fins=fins, share=share)
 
 
 def _has_empty_bodies(part: Repaired) -> bool:
