@@ -93,8 +93,8 @@ def thin_parts(section: Section, limit_m: float) -> list[ThinPart]:
 
     Notes
     -----
-    A plate is at least 2.5 times as wide as thick, a stub less, or it lies flat on the body. Rounded edges of the body come back as
-    stubs too: only a run of sections tells them from a fin.
+    A plate is at least 2.5 times as wide as thick, a stub less, or it lies flat on the body. Rounded
+    edges of the body come back as stubs too: only a run of sections tells them from a fin.
 
     References
     ----------
