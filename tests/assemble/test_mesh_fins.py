@@ -4,6 +4,7 @@ import re
 import shutil
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,6 +24,8 @@ from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "buoy-tiers"
+# Trimesh tells few types.
+MESHES: Any = trimesh
 OUTLINE_MM = [(0.0, 0.0), (90.0, 110.0), (180.0, 110.0), (180.0, 0.0)]
 PART = """
 [[part]]
@@ -44,13 +47,13 @@ material = "PETG"
 """
 
 
-def post(with_fins: bool, thick_mm: float = 5.0) -> trimesh.Trimesh:
+def post(with_fins: bool, thick_mm: float = 5.0) -> Any:
     """Square post, 100 mm across and 1 m tall, fins on its faces from 0.8 m aft of the tip."""
-    pieces = [trimesh.creation.box((100.0, 100.0, 1000.0))]
+    pieces = [MESHES.creation.box((100.0, 100.0, 1000.0))]
     pieces[0].apply_translation((0, 0, 500.0))
     for roll in np.radians([0.0, 90.0, 180.0, 270.0]) if with_fins else ():
         reach = [(aft, out + (48.0 if out == 0.0 else 50.0)) for aft, out in OUTLINE_MM]
-        plate = trimesh.creation.extrude_polygon(Polygon([*reach[:1], (0.0, 50.0), *reach[1:]]), thick_mm)
+        plate = MESHES.creation.extrude_polygon(Polygon([*reach[:1], (0.0, 50.0), *reach[1:]]), thick_mm)
         aft, out, across = plate.vertices.T - np.array([[0.0], [0.0], [thick_mm / 2]])
         turned = np.column_stack(
             [
@@ -59,27 +62,27 @@ def post(with_fins: bool, thick_mm: float = 5.0) -> trimesh.Trimesh:
                 200.0 - aft,
             ]
         )
-        pieces.append(trimesh.Trimesh(turned, plate.faces[:, ::-1], process=False))
-    return trimesh.util.concatenate(pieces)
+        pieces.append(MESHES.Trimesh(turned, plate.faces[:, ::-1], process=False))
+    return MESHES.util.concatenate(pieces)
 
 
-def shaped(thick_mm: float, tip_mm: float, edge_mm: float, roll_rad: float) -> trimesh.Trimesh:
+def shaped(thick_mm: float, tip_mm: float, edge_mm: float, roll_rad: float) -> Any:
     """Fin that is thickest amid its chord, over root and tip and at its edges as thick as told."""
     corners: list[tuple[float, float, float]] = []
     for out, fore, thick in ((44.0, 0.0, thick_mm), (160.0, 90.0, tip_mm)):
         edge = min(edge_mm, thick)
         for along, half in ((fore, edge / 2), ((fore + 180.0) / 2, thick / 2), (180.0, edge / 2)):
             corners += [(200.0 - along, out, -half), (200.0 - along, out, half)]
-    fin = trimesh.convex.convex_hull(np.array(corners)[:, [1, 2, 0]])
-    return fin.apply_transform(trimesh.transformations.rotation_matrix(roll_rad, (0, 0, 1)))
+    fin = MESHES.convex.convex_hull(np.array(corners)[:, [1, 2, 0]])
+    return fin.apply_transform(MESHES.transformations.rotation_matrix(roll_rad, (0, 0, 1)))
 
 
-def loaded_with(folder: Path, *fin_mm: float) -> LoadedVehicle:
+def loaded_with(folder: Path, fin_mm: tuple[float, float, float]) -> LoadedVehicle:
     """Round post, 100 mm across, with four such fins."""
     folder.mkdir()
-    tube = trimesh.creation.cylinder(50.0, 1000.0, sections=64).apply_translation((0, 0, 500.0))
-    fins = [shaped(*fin_mm, roll) for roll in np.radians([0.0, 90.0, 180.0, 270.0])]  # type: ignore[arg-type]
-    return loaded(folder, True, mesh=trimesh.util.concatenate([tube, *fins]))
+    tube = MESHES.creation.cylinder(50.0, 1000.0, sections=64).apply_translation((0, 0, 500.0))
+    fins = [shaped(*fin_mm, float(roll)) for roll in np.radians([0.0, 90.0, 180.0, 270.0])]
+    return loaded(folder, True, mesh=MESHES.util.concatenate([tube, *fins]))
 
 
 def loaded(
@@ -87,7 +90,7 @@ def loaded(
     with_fins: bool,
     fins: str = "",
     thick_mm: float = 5.0,
-    mesh: trimesh.Trimesh | None = None,
+    mesh: Any = None,
 ) -> LoadedVehicle:
     for name in ("motors", "site.toml"):
         source = EXAMPLE / name
@@ -138,7 +141,7 @@ def test_fins_too_thick_to_tell_from_the_body_are_not_passed_over_in_silence(tmp
 
 def test_thicker_and_thicker_fins_move_the_band_a_little_at_a_time(tmp_path: Path) -> None:
     """From 11 to 12 mm, where they used to become body, the forward end moved by 28 mm."""
-    ends = []
+    ends: list[list[float]] = []
     for thick_mm in (8.0, 11.0, 12.0, 14.0, 18.0, 22.0, 26.0, 28.0, 29.0):
         (folder := tmp_path / str(thick_mm)).mkdir()
         air = air_loads(loaded(folder, True, thick_mm=thick_mm), 0.5).result
@@ -162,9 +165,9 @@ def test_fins_that_get_thicker_amid_their_chord_or_at_their_root_are_one_set_eac
 
     Where they end as body, from 23 mm on, the band moved by 17.
     """
-    ends = []
+    ends: list[list[float]] = []
     for thick_mm in np.array([9.0, 10.0, 11.0, most_mm - 1.0, most_mm]):
-        vehicle = loaded_with(tmp_path / str(thick_mm), thick_mm, tip_share * thick_mm, edge_mm)
+        vehicle = loaded_with(tmp_path / str(thick_mm), (thick_mm, tip_share * thick_mm, edge_mm))
         assert thick_mm > 20.0 or [fin.count for fin in all_fins(vehicle)] == [4]
         air = air_loads(vehicle, 0.5).result
         ends.append([thick_mm, air.pressure_forward_m[0].min(), air.pressure_aft_m[0].max()])
@@ -228,7 +231,7 @@ def wedged_fin(chamfer_mm: float, trail_mm: float = 0.0) -> tuple[FinSet, Mesh]:
     profile += [(chord - trail, half)] if trail else [(chord, half), (chord, -half)]
     profile += [(chord, 0.0), (chord - trail, -half)] if trail else []
     profile += [(lead, -half)] if lead else []
-    solid = trimesh.creation.extrude_polygon(Polygon(profile), 0.1)
+    solid = MESHES.creation.extrude_polygon(Polygon(profile), 0.1)
     along, across, out = solid.vertices.T
     mesh = Mesh(vertices_m=np.column_stack([-0.8 - along, 0.05 + out, across]), faces=solid.faces)
     outline = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])

@@ -260,9 +260,8 @@ def _thickest_m(part: ThinPart) -> float:
     """Diameter of the largest circle in a slice [m]."""
     import shapely
 
-    if part.shape is None:
-        return 0.0
-    return 2.0 * float(shapely.maximum_inscribed_circle(part.shape).length)
+    tools: Any = shapely
+    return 0.0 if part.shape is None else 2.0 * float(tools.maximum_inscribed_circle(part.shape).length)
 
 
 def _ahead(stations: NDArray[np.float64], outward: NDArray[np.float64]) -> float:
