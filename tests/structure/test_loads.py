@@ -1,3 +1,5 @@
+# pyright: basic
+# Cases are handed in by hypothesis and by pytest, whose types are open.
 """Loads along a free body: equilibrium, superposition, mirror, and closed forms."""
 
 import math
@@ -9,8 +11,9 @@ from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
 from finial.mass.lumps import even_bar, joined, leaning_bar, lumps
-from finial.structure.loads.along_body import _line_sums, free_body_loads, rigid_motion
+from finial.structure.loads.along_body import free_body_loads, rigid_motion
 from finial.structure.loads.forces import LineForce, PointForce, axial_forces_ahead, cross_air_force
+from finial.structure.loads.kernel import add_line
 
 SETTINGS = settings(max_examples=25, deadline=None)
 FORCE = st.floats(-5000.0, 5000.0)
@@ -222,13 +225,32 @@ def test_bad_numbers_are_refused(make):
         make()
 
 
+def line_sums(nodes: list[float], load: list[float], cuts: list[float]) -> tuple[list[float], list[float]]:
+    forces, moments = np.zeros(len(cuts)), np.zeros(len(cuts))
+    add_line(np.array(nodes), np.array(load), np.array(cuts), forces, moments)
+    return forces.tolist(), moments.tolist()
+
+
 def test_a_line_load_counts_as_far_as_it_lies_ahead_of_the_cut():
     """From nothing at 1 m to 10 N/m at 2 m: 5 N in all, a third of a metre before its end."""
-    force, moment = _line_sums(
-        np.array([1.0, 2.0]), np.array([0.0, 10.0]), np.array([0.5, 1.0, 1.5, 2.0, 3.0])
-    )
+    force, moment = line_sums([1.0, 2.0], [0.0, 10.0], [0.5, 1.0, 1.5, 2.0, 3.0])
     assert force == pytest.approx([0.0, 0.0, 1.25, 5.0, 5.0])
     assert moment == pytest.approx([0.0, 0.0, 10 * 0.5**3 / 6, 5.0 / 3, 5.0 * 4 / 3])
-    even, turned = _line_sums(np.array([1.0, 2.0]), np.array([4.0, 4.0]), np.array([0.5, 1.5, 3.0]))
+    even, turned = line_sums([1.0, 2.0], [4.0, 4.0], [0.5, 1.5, 3.0])
     assert even == pytest.approx([0.0, 2.0, 4.0])
     assert turned == pytest.approx([0.0, 0.5, 6.0])
+
+
+def test_a_line_that_steps_counts_each_side_of_its_step():
+    """2 N/m for a metre, then 6 N/m for another: at the end 8 N, at their own middles."""
+    force, moment = line_sums([0.0, 1.0, 1.0, 2.0], [2.0, 2.0, 6.0, 6.0], [1.0, 2.0, 4.0])
+    assert force == pytest.approx([2.0, 8.0, 8.0])
+    assert moment == pytest.approx([1.0, 2.0 * 1.5 + 6.0 * 0.5, 2.0 * 3.5 + 6.0 * 2.5])
+
+
+def test_the_answer_stands_before_and_behind_every_point_and_once_at_each_other_cut():
+    loads = free_body_loads(
+        lumps([0.0, 2.0], [1.0, 3.0]), [PointForce(station_m=2.0, aft_n=-40.0)], cuts_m=[1.0]
+    )
+    assert loads.stations_m.tolist() == [0.0, 0.0, 1.0, 2.0, 2.0]
+    assert loads.axial_n == pytest.approx([0.0, 10.0, 10.0, 10.0, 0.0])

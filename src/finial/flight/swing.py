@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
+from finial.core.kept_parts import kept
 from finial.flight.inputs import MassHistory
 from finial.flight.steadiness import WayUp, way_up
 from finial.flight.trace import Trace
@@ -137,6 +138,14 @@ def fadings_m2_kg(
     >>> bool((usual > 0.0).all())
     True
     """
+    return _fadings(trace, table, up)
+
+
+# How a swing fades and what it takes to gallop are two questions about one way up.
+@kept(8)
+def _fadings(
+    trace: Trace, table: AirTable, up: WayUp
+) -> tuple[NDArray[np.float64], NDArray[np.float64] | None]:
     machs = trace.machs[up.rows]
     slope = np.asarray(np.interp(machs, table.mach, table.along[0].min(axis=0)), dtype=float)
     gives_way = slope / trace.masses_kg[up.rows]

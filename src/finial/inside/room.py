@@ -4,11 +4,12 @@
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity, is_step, regions_of
 from finial.inside.things import Kind, Thing
 
@@ -336,14 +337,21 @@ def _met(thing: Thing, cavity: Cavity, at: int) -> tuple[str, bool]:
     import shapely
 
     shown = _section_or_point(thing, float(cavity.stations_m[at]))
-    skin: BaseGeometry = cavity.skin[at]
-    leaves = not shapely.covers(shapely.buffer(skin, 1e-5), shown)
+    leaves = not shapely.covers(_with_play(cavity, at), shown)
     near = shapely.distance(cavity.printed[:, at], shown)
     overlap = shapely.area(shapely.intersection(cavity.printed[:, at], shown))
     order = sorted(
         range(len(near)), key=lambda k: (-overlap[k], near[k] if np.isfinite(near[k]) else math.inf)
     )
     return cavity.parts[order[0]].name, bool(leaves)
+
+
+# Many things end at one cut, and on the page they meet the same skin again.
+@kept(256)
+def _with_play(cavity: Cavity, at: int) -> "BaseGeometry":
+    import shapely
+
+    return cast("BaseGeometry", shapely.buffer(cavity.skin[at], 1e-5))
 
 
 def _section_or_point(thing: Thing, station_m: float):

@@ -6,10 +6,11 @@ import math
 
 import numpy as np
 
-from finial.flight.readout.compiled import LINE, PAIR, PLANE, SPACE, outer
+from finial.core.typed_kernels import LINE, PAIR, PLANE, SPACE, of_types
+from finial.flight.readout.compiled import READOUT
 
 
-@outer(PLANE, LINE, LINE, SPACE, SPACE, PAIR)
+@of_types(READOUT, PLANE, LINE, LINE, SPACE, SPACE, PAIR)
 def righting(asked, angle_grid, mach_grid, along, along_moment, sizes):
     """Moment that brings a vehicle back, over dynamic pressure and the sine of the angle, at its least roll.
 
@@ -65,7 +66,7 @@ def righting(asked, angle_grid, mach_grid, along, along_moment, sizes):
     return least
 
 
-@outer(PLANE, LINE, LINE, LINE, LINE)
+@of_types(READOUT, PLANE, LINE, LINE, LINE, LINE)
 def least_sine(flown, fading, areas_m2, moments_m3, inertias_m4):
     """Sine of the angle from which a swing grows, over all rows and rolls.
 

@@ -136,42 +136,29 @@ def rigid_motion(body: Lumps, forces: Sequence[Force]) -> RigidMotion:
     >>> rigid_motion(lumps([0.0, 1.0], [1.0, 3.0]), [push]).aft_m_s2
     -10.0
     """
-    points = _as_points(forces)
+    stations, afts, crosses, offsets, couples = _as_points(forces)
     station, offset = body.centre_m
-    turning = float(
-        np.sum(
-            (points.stations - station) * points.cross
-            - (points.offsets - offset) * points.aft
-            + points.couples
-        )
-    )
+    turning = float(np.sum((stations - station) * crosses - (offsets - offset) * afts + couples))
     inertia = body.inertia_kg_m2
     if inertia == 0.0:
         need_finite(turn_rad_s2=np.inf if turning else 0.0)
     return RigidMotion(
-        aft_m_s2=float(points.aft.sum()) / body.mass_kg,
-        cross_m_s2=float(points.cross.sum()) / body.mass_kg,
+        aft_m_s2=float(afts.sum()) / body.mass_kg,
+        cross_m_s2=float(crosses.sum()) / body.mass_kg,
         turn_rad_s2=turning / inertia if inertia else 0.0,
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Points:
-    stations: NDArray[np.float64]
-    aft: NDArray[np.float64]
-    cross: NDArray[np.float64]
-    offsets: NDArray[np.float64]
-    couples: NDArray[np.float64]
+def _as_points(forces: Sequence[Force]) -> NDArray[np.float64]:
+    """Point forces with the same resultant: each straight piece of a line acts at its own centre.
 
-
-def _as_points(forces: Sequence[Force]) -> _Points:
-    """Point forces with the same resultant: each straight piece of a line acts at its own centre."""
+    Stations, aft, cross, offsets and couples, shape (5, n), the first a point without force.
+    """
     points = [force for force in forces if isinstance(force, PointForce)]
     rows = [(0.0, 0.0, 0.0, 0.0, 0.0)]
     rows += [(one.station_m, one.aft_n, one.cross_n, one.offset_m, one.couple_n_m) for one in points]
     blocks = [np.array(rows).T, *(_pieces(force) for force in forces if isinstance(force, LineForce))]
-    stations, aft, cross, offsets, couples = np.concatenate(blocks, axis=1)
-    return _Points(stations=stations, aft=aft, cross=cross, offsets=offsets, couples=couples)
+    return np.concatenate(blocks, axis=1)
 
 
 def _pieces(line: LineForce) -> NDArray[np.float64]:
@@ -246,83 +233,32 @@ def free_body_loads(
     >>> loads.axial_n.round(9).tolist()
     [0.0, 10.0, 10.0, 0.0]
     """
+    # The compiler's import costs a third of a second: only where something is loaded.
+    from finial.structure.loads.kernel import along
+
     need_finite(turn_rate_rad_s=turn_rate_rad_s)
     motion = rigid_motion(body, forces)
     lines = [force for force in forces if isinstance(force, LineForce)]
     points = [force for force in forces if isinstance(force, PointForce)]
     acting = _with_inertia(points, body, motion, turn_rate_rad_s)
-    stations, behind = _cuts(acting.stations, lines, cuts_m)
-    axial, shear, bending = _point_sums(acting, stations, behind)
-    for line in lines:
-        if line.aft_n_per_m.any():
-            axial = axial + _line_sums(line.stations_m, line.aft_n_per_m, stations)[0]
-        if line.cross_n_per_m.any():
-            line_shear, line_bending = _line_sums(line.stations_m, line.cross_n_per_m, stations)
-            shear, bending = shear + line_shear, bending + line_bending
+    nodes = [np.stack([line.stations_m, line.aft_n_per_m, line.cross_n_per_m]) for line in lines]
+    stations, axial, shear, bending = along(
+        acting,
+        np.concatenate([np.empty((3, 0)), *nodes], axis=1),
+        np.cumsum([len(line.stations_m) for line in lines], dtype=np.int64),
+        np.empty(0) if cuts_m is None else np.atleast_1d(np.asarray(cuts_m, dtype=float)),
+    )
     return BodyLoads(stations_m=stations, axial_n=axial, shear_n=shear, bending_n_m=bending, motion=motion)
 
 
-def _with_inertia(points: Sequence[PointForce], body: Lumps, motion: RigidMotion, rate: float) -> _Points:
-    """Point forces followed by the inertia force and couple of every lump."""
-    given = _as_points(points)
+def _with_inertia(
+    points: Sequence[PointForce], body: Lumps, motion: RigidMotion, rate: float
+) -> NDArray[np.float64]:
+    """Point forces followed by the inertia force and couple of every lump, as ``_as_points`` tells them."""
     station, offset = body.centre_m
-    along, out = body.stations_m - station, body.offsets_m - offset
-    aft = motion.aft_m_s2 - motion.turn_rad_s2 * out - rate**2 * along
-    cross = motion.cross_m_s2 + motion.turn_rad_s2 * along - rate**2 * out
-    return _Points(
-        stations=np.concatenate([given.stations[1:], body.stations_m]),
-        aft=np.concatenate([given.aft[1:], -body.masses_kg * aft]),
-        cross=np.concatenate([given.cross[1:], -body.masses_kg * cross]),
-        offsets=np.concatenate([given.offsets[1:], body.offsets_m]),
-        couples=np.concatenate([given.couples[1:], -body.rotary_kg_m2 * motion.turn_rad_s2]),
-    )
-
-
-def _cuts(
-    acting: NDArray[np.float64], lines: Sequence[LineForce], extra: ArrayLike | None
-) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
-    """Stations of the answer in order, and whether each looks from just behind its station."""
-    more: list[NDArray[np.float64]] = [] if extra is None else [np.atleast_1d(extra)]
-    once = [line.stations_m for line in lines] + more
-    double = np.unique(acting)
-    single = np.setdiff1d(np.concatenate([*once, np.empty(0)]), double)
-    stations = np.concatenate([double, double, single])
-    behind = np.concatenate(
-        [np.zeros(double.size, bool), np.ones(double.size, bool), np.ones(single.size, bool)]
-    )
-    order = np.lexsort((behind, stations))
-    return stations[order], behind[order]
-
-
-def _point_sums(
-    acting: _Points, stations: NDArray[np.float64], behind: NDArray[np.bool_]
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    order = np.argsort(acting.stations, kind="stable")
-    where = acting.stations[order]
-    own = acting.offsets * acting.aft - acting.couples - acting.stations * acting.cross
-    sums = [np.concatenate([[0.0], np.cumsum(part[order])]) for part in (acting.aft, acting.cross, own)]
-    count = np.where(
-        behind, np.searchsorted(where, stations, "right"), np.searchsorted(where, stations, "left")
-    )
-    axial, shear, moment = (part[count] for part in sums)
-    return axial, shear, stations * shear + moment
-
-
-def _line_sums(
-    nodes: NDArray[np.float64], load: NDArray[np.float64], stations: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Force and moment about each cut of the line load in front of it, shape (n,) each, exact."""
-    spans = np.diff(nodes)
-    slopes = np.divide(np.diff(load), spans, out=np.zeros_like(spans), where=spans > 0)
-    whole = load[:-1] * spans + slopes * spans**2 / 2
-    force_at = np.concatenate([[0.0], np.cumsum(whole)])
-    turned = force_at[:-1] * spans + load[:-1] * spans**2 / 2 + slopes * spans**3 / 6
-    moment_at = np.concatenate([[0.0], np.cumsum(turned)])
-    # A cut lies in the span that starts at or before it; behind the last node the load is gone.
-    span = np.searchsorted(nodes, stations, "right") - 1
-    start = np.clip(span, 0, nodes.size - 1)
-    into = np.where(span < 0, 0.0, stations - nodes[start])
-    height, slope = np.append(load[:-1], 0.0)[start], np.append(slopes, 0.0)[start]
-    force = force_at[start] + height * into + slope * into**2 / 2
-    moment = moment_at[start] + force_at[start] * into + height * into**2 / 2 + slope * into**3 / 6
-    return force, moment
+    behind, out = body.stations_m - station, body.offsets_m - offset
+    aft = motion.aft_m_s2 - motion.turn_rad_s2 * out - rate**2 * behind
+    cross = motion.cross_m_s2 + motion.turn_rad_s2 * behind - rate**2 * out
+    masses, couples = body.masses_kg, -body.rotary_kg_m2 * motion.turn_rad_s2
+    lumps = np.stack([body.stations_m, -masses * aft, -masses * cross, body.offsets_m, couples])
+    return np.concatenate([_as_points(points)[:, 1:], lumps], axis=1)
