@@ -20,6 +20,7 @@ from finial.assemble.electronics.results import (
 )
 from finial.assemble.inside.results import GuideCheck, InsideResult, Meeting
 from finial.assemble.strength.results import CaseLoads, StationReserves
+from finial.campaign.answers import CampaignAnswer, Decided, ResultScatter
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.design_whole import Confirmed
 from finial.findings.finding import Verdict
@@ -367,4 +368,27 @@ def loaded() -> tuple[CaseLoads, ...]:
             (Load.MAX_THRUST, np.array([0.0, 0.6])),
             (Load.RAIL_WIND, np.array([0.4, 0.6])),
         )
+    )
+
+
+def campaign(causes: tuple[Any, ...]) -> CampaignAnswer:
+    """Return an answer with what decides two of its results, and a third of which nothing is known."""
+    return CampaignAnswer(
+        flights=60,
+        design="plain",
+        seed=7,
+        rounding="processors",
+        scatters=(
+            ResultScatter(key="apogee_m", name="apogee above ground", flights=60, mean=450.0, quantiles=()),
+        ),
+        odds=(),
+        unasked=(),
+        rare=(),
+        ellipse=None,
+        failures=(),
+        decided={
+            "apogee_m": Decided(causes=causes, missed=0.1),
+            "rail_exit_speed_m_s": Decided(causes=causes, missed=0.1),
+            "drift_m": Decided(causes=(), missed=1.0),
+        },
     )
