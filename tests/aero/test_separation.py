@@ -97,3 +97,34 @@ def test_what_is_shallow_all_along_is_no_bubble() -> None:
     shallow = [1.0, 1.0, 0.9985, 0.9985]
     assert body_growth(*stack([0.0, 1.0, 1.0, 3.0], shallow)).bubbles == ()
     assert len(body_growth(*stack([0.0, 1.0, 1.0, 3.0], [1.0, 1.0, 0.9975, 0.9975])).bubbles) == 1
+
+
+def test_two_bubbles_become_one_a_little_at_a_time() -> None:
+    # Two ledges: the streamline of the first touches the second's lip, and then lies ever farther above it.
+    def held(dip: float) -> np.ndarray:
+        sizes = [1.0, 1.0, 0.7, 0.7, 0.8 - dip, 0.8 - dip, 0.4, 0.4]
+        growth = body_growth(*stack([0.0, 1.0, 1.0, 2.2, 2.2, 2.20001, 2.20001, 3.0], sizes))
+        least, most = (
+            sum(share(bubble) * np.trace(bubble.growth_m2) for bubble in growth.bubbles)
+            for share in (lambda bubble: bubble.followed, lambda bubble: bubble.most_followed)
+        )
+        assert sum(bubble.growth_m2 for bubble in growth.bubbles) == pytest.approx(
+            (growth.attached_m2 - growth.separated_m2).sum(axis=0)
+        )
+        return np.array([least, most, np.trace(growth.felt_m2.sum(axis=0)), growth.kept])
+
+    found = np.array([held(dip) for dip in np.arange(-0.01, 0.05, 0.002)])
+    assert np.abs(np.diff(found, axis=0)).max() < 0.08
+    assert np.abs(found[0] - found[-1]).max() > 0.3
+
+
+def test_dead_air_with_a_deep_waist_is_one_bubble_and_with_none_two() -> None:
+    def parts(dip: float) -> list[float]:
+        sizes = [1.0, 1.0, 0.7, 0.7, 0.8 - dip, 0.8 - dip, 0.4, 0.4]
+        stations = [0.0, 1.0, 1.0, 2.2, 2.2, 2.20001, 2.20001, 3.0]
+        return [bubble.part for bubble in body_growth(*stack(stations, sizes)).bubbles]
+
+    # The lesser depth is that of the first ledge, 0.3: a fifth of it is 0.06.
+    assert parts(0.061) == [1.0]
+    assert parts(-0.001) == [1.0, 1.0]
+    assert parts(0.03) == pytest.approx([0.5, 0.5, 0.5], abs=1e-3)

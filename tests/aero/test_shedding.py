@@ -24,6 +24,15 @@ def test_a_ledge_sheds_by_its_depth_and_a_gentle_tail_does_not() -> None:
     assert shedders(round_body(tail)) == ()
 
 
+@pytest.mark.parametrize(("dip_m", "number"), [(0.004, 2), (0.008, 1)])
+def test_dead_air_that_is_mostly_one_bubble_sheds_once(dip_m: float, number: int) -> None:
+    # A radius of 0.2, a groove of 0.06, 0.24 of run: the streamline falls to 0.16. Deeper by 0.012 it is one.
+    second = 2 * (0.16 - dip_m)
+    profile = [(0.0, 0.0), (0.2, 0.4), (0.4, 0.4), (0.4, 0.28), (0.64, 0.28), (0.64, second)]
+    ledges = shedders(round_body([*profile, (0.64001, second), (0.64001, 0.16), (0.9, 0.16)]))
+    assert len(ledges) == number
+
+
 def test_legs_shed_by_their_least_width() -> None:
     leg = regular_polygon(4, 0.03, np.pi / 4) * np.array([1.0, 2.0])
     hull = regular_polygon(4, 0.2, np.pi / 4)

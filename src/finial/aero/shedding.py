@@ -79,7 +79,7 @@ def shedders(body: BodyAir) -> tuple[Shedder, ...]:
     ledges = [
         Shedder(kind=ShedderKind.LEDGE, start_m=one.start_m, end_m=one.end_m, height_m=one.depth_m)
         for one in body.growth.bubbles
-        if one.followed < _TORN_OFF and one.depth_m > 0.0
+        if one.followed < _TORN_OFF and one.depth_m > 0.0 and one.part > 0.5
     ]
     return tuple(sorted([*ledges, *_legs(body)], key=lambda one: one.start_m))
 

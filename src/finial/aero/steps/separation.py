@@ -1,6 +1,7 @@
 """What the air sees behind steps and overhangs: the dividing streamline and its bubbles."""
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,9 @@ _SHELTERED = 1e-3
 """A bubble shallower than this share of the width is no bubble."""
 _WHOLE = 10.0
 """So many times as deep, it is one from its lip on [-]; a judgement of this project."""
+_WAIST = 0.2
+"""Dead air is two bubbles where the streamline touches the outline at a waist, one where it stays deeper
+there than so much of the lesser depth on either side, and in part both between [-]; judgement."""
 _ROUNDING = 1e-9
 
 
@@ -48,6 +52,8 @@ class Bubble:
 
     Only of a bubble that is open at the base: its lip is then the base's edge."""
     let_go_moment_m3: NDArray[np.float64]
+    part: float = 1.0
+    """How far it is this bubble and not others that begin or end within: growth and moments are times it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,7 +208,8 @@ def body_growth(
     base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
     than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
     that is still open at the base makes its lip the base's edge, by how deep it still is there
-    and how little of it the air follows.
+    and how little of it the air follows. Dead air that nearly ends at a waist is two bubbles in part, and one
+    in part.
 
     References
     ----------
@@ -229,11 +236,14 @@ def body_growth(
     grows = growing_part(separated)
     bubbles: list[Bubble] = []
     felt, torn, taken_at_lips = separated.copy(), 0.0, np.zeros_like(separated)
-    for lip, last in _spans(depth):
+    for lip, last, weight in _parted(depth):
         part = slice(lip + 1, last + 1)
         opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
-        taken = opened * faded(stations_m, stations_m[lip], sizes[lip]) * grows
-        run = _run_m((stations_m, sizes, line), (lip, last), closes=depth[last] == 0.0)
+        taken = weight * opened * faded(stations_m, stations_m[lip], sizes[lip]) * grows
+        held = weight * lost[part]
+        run = _run_m(
+            (stations_m, sizes, line), (lip, last), closes=last < len(depth) - 1 or depth[last] == 0.0
+        )
         follows = _followed(stations_m[lip : last + 1], sizes[lip : last + 1])
         torn_m = (1.0 - follows) * float(depth[part].max())
         most = min(1.0, run / max(_REACH_HEIGHTS * torn_m, 1e-12))
@@ -243,17 +253,18 @@ def body_growth(
                 start_m=float(stations_m[lip]),
                 end_m=float(stations_m[last]),
                 depth_m=float(depth[part].max()),
-                growth_m2=lost[part].sum(axis=0),
-                moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
+                growth_m2=held.sum(axis=0),
+                moment_m3=np.einsum("n,nij->ij", where[part], held),
                 followed=share,
                 most_followed=most,
                 let_go_m2=taken.sum(axis=0),
                 let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
+                part=weight,
             )
         )
-        felt[part] += share * lost[part]
+        felt[part] += share * held
         taken_at_lips += (1.0 - share) * taken
-        torn = max(torn, opened * (1.0 - share))
+        torn += weight * opened * (1.0 - share)
     # Where the last bubble is torn off and open, its lip has taken the base's place.
     let_go = (1.0 - torn) * faded(stations_m, stations_m[-1], sizes[-1]) * grows
     kept = _less(grows, let_go + taken_at_lips)
@@ -390,6 +401,23 @@ def _spans(depth: NDArray[np.float64]) -> list[tuple[int, int]]:
     starts = np.flatnonzero(~dead[:-1] & dead[1:]) - 1
     ends = np.minimum(np.flatnonzero(dead[:-1] & ~dead[1:]), len(depth) - 1)
     return list(zip(starts.tolist(), ends.tolist(), strict=True))
+
+
+def _parted(depth_m: NDArray[np.float64]) -> list[tuple[int, int, float]]:
+    """Lip and end of each bubble, and how far it is one: less where it is nearly two, or part of another."""
+    found: list[tuple[int, int, float]] = []
+    for lip, last in _spans(depth_m):
+        inner = np.arange(lip + 1, last)
+        waists = inner[(depth_m[inner] < depth_m[inner - 1]) & (depth_m[inner] <= depth_m[inner + 1])]
+        lesser = [min(depth_m[lip:at].max(), depth_m[at : last + 1].max()) for at in waists]
+        parts = np.maximum(1.0 - depth_m[waists] / (_WAIST * np.array(lesser)), 0.0)
+        ends = [lip, *waists[parts > 0.0].tolist(), last]
+        apart = [1.0, *parts[parts > 0.0].tolist(), 1.0]
+        for first, end in combinations(range(len(ends)), 2):
+            within = np.prod(1.0 - np.array(apart[first + 1 : end]))
+            weight = float(apart[first] * apart[end] * within)
+            found += [(ends[first], ends[end], weight)] if weight > 0.0 else []
+    return found
 
 
 def _followed(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> float:
