@@ -104,10 +104,8 @@ def test_two_bubbles_become_one_a_little_at_a_time() -> None:
     def held(dip: float) -> np.ndarray:
         sizes = [1.0, 1.0, 0.7, 0.7, 0.8 - dip, 0.8 - dip, 0.4, 0.4]
         growth = body_growth(*stack([0.0, 1.0, 1.0, 2.2, 2.2, 2.20001, 2.20001, 3.0], sizes))
-        least, most = (
-            sum(share(bubble) * np.trace(bubble.growth_m2) for bubble in growth.bubbles)
-            for share in (lambda bubble: bubble.followed, lambda bubble: bubble.most_followed)
-        )
+        least = sum(bubble.followed * np.trace(bubble.growth_m2) for bubble in growth.bubbles)
+        most = sum(bubble.most_followed * np.trace(bubble.growth_m2) for bubble in growth.bubbles)
         assert sum(bubble.growth_m2 for bubble in growth.bubbles) == pytest.approx(
             (growth.attached_m2 - growth.separated_m2).sum(axis=0)
         )

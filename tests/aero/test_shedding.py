@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from finial.aero.body import body_air
+from finial.aero.body import BodyAir, body_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
 from finial.aero.shedding import ShedderKind, shedders, speed_in_step
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
 
 
-def round_body(profile):
+def round_body(profile: list[tuple[float, float]]) -> BodyAir:
     return body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), profile))
 
 
