@@ -143,6 +143,8 @@ export interface PageChange {
   says: string;
   /** As one would type it, by place. */
   typed: Record<string, string>;
+  /** The same in words. */
+  said: string[];
 }
 
 /** A guess, and what it costs. */
@@ -609,13 +611,16 @@ export interface TryRow {
 
 /** The named variants of the sheet. */
 export interface PageVariants {
-  variants: Variant[];
+  variants: PageVariant[];
 }
 
-/** What one variant changes of the sheet, as it was typed. */
-export interface Variant {
+/** What one variant changes of the sheet. */
+export interface PageVariant {
   name: string;
+  /** As it was typed, by place. */
   change: Record<string, string>;
+  /** The same in words. */
+  said: string[];
 }
 
 /** A comparison; null as long as whole looks are on their way, and how many are. */

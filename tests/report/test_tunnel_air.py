@@ -4,6 +4,7 @@ import math
 import re
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -90,6 +91,12 @@ def test_shades_and_words_are_one_more_than_edges_and_name_them():
     for words, edges in ((SPEED_WORDS, SPEED_EDGES), (AIR_WORDS, AIR_EDGES)):
         told = [float(number) for word in words for number in re.findall(r"-?[\d.]+", word)]
         assert told == [edges[0], *(edge for pair in pairwise(edges) for edge in pair), edges[-1]]
+
+
+def test_shades_are_those_of_the_page():
+    told = (Path(__file__).parents[2] / "frontend" / "src" / "page.css").read_text(encoding="utf-8")
+    light = told.split("@media (prefers-color-scheme: dark)")[0]
+    assert tuple(re.findall(r"--cp-\d: (#[0-9a-f]{6});", light)) == BANDS
 
 
 def test_shades_grow_lighter_one_after_the_other():

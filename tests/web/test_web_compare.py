@@ -1,3 +1,5 @@
+# pyright: basic
+# Fixtures carry no types here.
 """Named variants: kept beside the sheet, and set side by side with only what differs."""
 
 import shutil
@@ -9,15 +11,19 @@ import httpx
 import pytest
 
 from finial.core.errors import OutsideRange
-from finial.files.variants import MOST_VARIANTS, Variants, in_words
+from finial.files.typed import named_entries
+from finial.files.variants import MOST_VARIANTS, Variants
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Depth, Readiness
+from finial.report.place_words import place_words
 from finial.web.app import create_app
 from finial.web.compare import NOT_ASKED, Compared, compared
 from finial.web.desk import Desk
 from finial.web.session import PageQuestion, Session
 
 from .conftest import PAGE_KEY, answered, with_key
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
 PORT = 8766
@@ -121,8 +127,18 @@ def test_a_check_that_only_one_has_is_not_judged_in_the_other() -> None:
     assert [one.verdict for one in found.columns] == ["no-go", "no-go"]
 
 
-def test_changes_are_told_as_they_would_stand_in_the_sheet() -> None:
-    assert in_words({"item[1].mass": "2 kg"}) == ("item[1].mass = 2 kg",)
+def test_changes_are_told_by_whose_they_are_the_same_for_several_once() -> None:
+    names = named_entries(EXAMPLES / "skerry-light" / "skerry-light.toml")
+    parts = [names[f"part[{number}]"] for number in range(1, 6)]
+    typed = {"item[1].mass": "2 kg", **{f"part[{number}].print.wall": "3 mm" for number in range(1, 6)}}
+    assert place_words(typed, names) == (
+        f"mass of {names['item[1]']} = 2 kg",
+        f"print wall of {parts[0]}, {parts[1]} and 3 more = 3 mm",
+    )
+    three = {f"part[{number}].print.wall": "3 mm" for number in range(1, 4)}
+    assert place_words(three, names) == (f"print wall of {parts[0]}, {parts[1]} and {parts[2]} = 3 mm",)
+    apart = {"part[1].print.wall": "3 mm", "part[2].print.wall": "4 mm"}
+    assert len(place_words(apart, names)) == 2
 
 
 def test_the_whole_look_leaves_no_check_out() -> None:
@@ -171,13 +187,15 @@ def test_the_page_keeps_and_compares(
             ]
 
     kept, nothing, found, twice, gone, forgotten = in_a_loop_of_its_own(talk())
-    assert kept.json() == {"variants": [{"name": "a", "change": {"vehicle.note": "heavier"}}]}
+    assert kept.json() == {
+        "variants": [{"name": "a", "change": {"vehicle.note": "heavier"}, "said": ["vehicle note = heavier"]}]
+    }
     assert nothing.status_code == 422
     assert "nothing is tried" in nothing.json()["error"]
     assert found.json()["on_their_way"] == 0
     columns = found.json()["found"]["columns"]
     assert [one["name"] for one in columns] == ["the sheet as saved", "a"]
-    assert columns[1]["change"] == ["vehicle.note = heavier"]
+    assert columns[1]["change"] == ["vehicle note = heavier"]
     assert twice.status_code == 422
     assert gone.status_code == 422
     assert forgotten.json() == {"variants": []}

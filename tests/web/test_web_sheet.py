@@ -1,3 +1,5 @@
+# pyright: basic, reportOptionalMemberAccess=false
+# Fixtures carry no types here.
 """The sheet as a form: every place there, what is typed put back, and nothing written that should not be."""
 
 import json
@@ -298,7 +300,12 @@ def test_what_was_tried_and_turns_a_finding_is_a_change_of_the_sheet(
     assert mends(lighthouse, replace(told, findings=(vain,))) == {}
 
 
-MORE = TypedMend(trial=trial("ballast", "nose ballast", turns=True), named={}, typed={"item[1].mass": "2 kg"})
+MORE = TypedMend(
+    trial=trial("ballast", "nose ballast", turns=True),
+    named={},
+    typed={"item[1].mass": "2 kg"},
+    said=("mass of nose = 2 kg",),
+)
 
 
 @pytest.mark.parametrize(
@@ -310,7 +317,7 @@ def test_only_what_fails_is_offered_its_change_in_words(
 ) -> None:
     shown = replace(readiness, us_units=us_units)
     mends = {check_of(one): MORE for one in readiness.findings}
-    change = {"says": says, "typed": {"item[1].mass": "2 kg"}}
+    change = {"says": says, "typed": {"item[1].mass": "2 kg"}, "said": ["mass of nose = 2 kg"]}
     by_verdict = {
         card["verdict"]: card["change"] for card in json.loads(answer_text(shown, mends))["findings"]
     }

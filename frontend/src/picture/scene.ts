@@ -146,7 +146,15 @@ export class PictureScene {
     this.draw();
   }
 
+  /** A hull in place of the one before, which goes with its coarse one. */
   setMesh(mesh: MeshData, data: PictureData, tint: Tint): void {
+    for (const old of [this.#hull, this.#coarse]) {
+      if (!old) continue;
+      this.#body.remove(old);
+      old.geometry.dispose();
+    }
+    (this.#hull?.material as Material | undefined)?.dispose();
+    this.#coarse = null;
     this.#hull = new Mesh(hullGeometry(mesh, data.length_m), new MeshStandardMaterial({ flatShading: true, roughness: 0.85 }));
     this.#body.add(this.#hull);
     this.#hullReach = hullReach(mesh);

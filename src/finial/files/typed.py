@@ -34,3 +34,9 @@ def fields_of(sheet: Path) -> dict[str, FilledField]:
     """List every place of a sheet by its dotted name."""
     tables = filled_tables(read_toml(sheet))
     return {dotted(one.place): one for table in tables for one in table.fields}
+
+
+def named_entries(sheet: Path) -> dict[str, str]:
+    """List the name of each entry of a sheet that has one, by the entry's dotted name."""
+    fields = (one for one in fields_of(sheet).values() if one.place[-1] == "name")
+    return {dotted(one.place[:-1]): str(one.value) for one in fields if isinstance(one.place[-2], int)}

@@ -1,7 +1,6 @@
 """Named variants of a sheet: what was typed for each, kept in one file beside it."""
 
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -101,8 +100,3 @@ class Variants:
 
     def _damaged(self) -> OutsideRange:
         return OutsideRange(f"{self.path.name} is not as it was written: mend it or take it away")
-
-
-def in_words(change: Mapping[str, str]) -> tuple[str, ...]:
-    """Each change as it would stand in the sheet."""
-    return tuple(f"{place} = {text}" for place, text in change.items())

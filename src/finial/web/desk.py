@@ -12,7 +12,8 @@ from finial.files.entries import without
 from finial.files.read_by import revision_of
 from finial.files.sheet_form import filled_tables, form_fields, form_table
 from finial.files.source import dotted, place_of, read_toml
-from finial.files.typed import Typed, fields_of, typed_changes
+from finial.files.typed import Typed, fields_of, named_entries, typed_changes
+from finial.report.place_words import place_words
 from finial.web.adding import Adding, addable
 
 
@@ -47,6 +48,10 @@ class Desk:
             "tables": [form_table(table) for table in filled_tables(source)],
             "addable": [asdict(table) for table in addable(source)],
         }
+
+    def said(self, typed: Typed) -> tuple[str, ...]:
+        """Say in words what was typed."""
+        return place_words(typed, named_entries(self.path)) if typed else ()
 
     def changes(self, typed: Typed) -> Changes:
         """Turn what was typed into changes of the sheet.

@@ -161,7 +161,9 @@ def _following(
 
 def _change(finding: Finding, shown: Shown, mends: Mapping[Check, TypedMend]) -> PageChange | None:
     mend = mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
-    return mend and PageChange(says=try_words(mend.trial, mend.named, shown), typed=mend.typed)
+    return mend and PageChange(
+        says=try_words(mend.trial, mend.named, shown), typed=mend.typed, said=mend.said
+    )
 
 
 # From one question to the next most findings stay as they are.

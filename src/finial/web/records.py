@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from finial.files.variants import Variant
 from finial.web.across import PageCut
 from finial.web.adding import Addable
 from finial.web.along import AlongBody
@@ -37,6 +36,8 @@ class PageChange:
     says: str
     typed: Mapping[str, str]
     """As one would type it, by place."""
+    said: tuple[str, ...]
+    """The same in words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -152,10 +153,21 @@ class SharedPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PageVariant:
+    """What one variant changes of the sheet."""
+
+    name: str
+    change: Mapping[str, str]
+    """As it was typed, by place."""
+    said: tuple[str, ...]
+    """The same in words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageVariants:
     """The named variants of the sheet."""
 
-    variants: tuple[Variant, ...]
+    variants: tuple[PageVariant, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -150,7 +150,7 @@ def session_of(loaded: LoadedVehicle) -> Session:
         whole=lambda changes: trial_kept(path, content, changes),
         scaling=scaling,
         mends={
-            check: TypedMend(trial=one.trial, named=one.named, typed=typed)
+            check: TypedMend(trial=one.trial, named=one.named, typed=typed, said=desk.said(typed))
             for check, one, typed in told
             if typed
         },

@@ -30,12 +30,14 @@ class PageQuestion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TypedMend:
-    """A change that was tried and turned a check of the sheet as written, and how it is typed."""
+    """A change that was tried and turned a check of the sheet as written, how it is typed, and said."""
 
     trial: Trial
     named: Mapping[str, Written]
     """Places and values that the check's own rule worked out."""
     typed: Typed
+    said: tuple[str, ...] = ()
+    """What is typed, in words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,12 +12,12 @@ from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import OutsideRange
 from finial.core.trees import is_list, is_table
 from finial.files.typed import Typed
-from finial.files.variants import Variants, in_words
+from finial.files.variants import Variants
 from finial.findings.readiness import Readiness
 from finial.web.compare import Compared, PageCompared, compared
 from finial.web.looks import LookState, WholeLooks
 from finial.web.question import json_object
-from finial.web.records import PageVariants
+from finial.web.records import PageVariant, PageVariants
 from finial.web.replies import fresh, json_body
 from finial.web.served_page import ServedPage
 
@@ -86,7 +86,7 @@ class VariantAnswers:
         quickly = self._page.session.quickly
         if quickly is None:
             raise OutsideRange(_NO_SHEET)
-        return _named(name, change, quickly(changes))
+        return self._named(name, change, quickly(changes))
 
     def _wholly(self, names: list[str], start: bool) -> PageCompared:
         """Compare once every whole look is taken; until then say how many are on their way."""
@@ -96,7 +96,7 @@ class VariantAnswers:
         if ended is not None:
             raise OutsideRange(ended.message or "A whole look was taken away before it ended: ask again.")
         several = [
-            _named(name, change, look.answer)
+            self._named(name, change, look.answer)
             for (name, change, _), look in zip(each, looks, strict=True)
             if look.answer is not None
         ]
@@ -111,12 +111,22 @@ class VariantAnswers:
         return change, desk.changes(change)
 
     async def _all(self) -> Response:
-        kept = PageVariants(variants=await run_in_threadpool(self._variants.kept))
-        return fresh(JSONResponse(asdict(kept)))
+        return fresh(JSONResponse(asdict(await run_in_threadpool(self._listed))))
 
+    def _listed(self) -> PageVariants:
+        return PageVariants(
+            variants=tuple(
+                PageVariant(name=one.name, change=one.change, said=self._said(one.change))
+                for one in self._variants.kept()
+            )
+        )
 
-def _named(name: str, change: Typed, answer: Readiness) -> Compared:
-    return Compared(name=name or "the sheet as saved", change=in_words(change), answer=answer)
+    def _said(self, change: Typed) -> tuple[str, ...]:
+        desk = self._page.session.desk
+        return desk.said(change) if desk else ()
+
+    def _named(self, name: str, change: Typed, answer: Readiness) -> Compared:
+        return Compared(name=name or "the sheet as saved", change=self._said(change), answer=answer)
 
 
 def _yes(given: Mapping[str, object], key: str) -> bool:

@@ -22,7 +22,9 @@ from finial.report.pictures.svg import (
 )
 
 _NAME: Final = "drift"
-_SIZE_MM: Final = (110.0, 104.0)
+_WIDTH_MM: Final = 110.0
+_LEGEND_MM: Final = 90.0
+_ROW_MM: Final = 4.4
 _CENTRE_MM: Final = (50.0, 44.0)
 _REACH_MM: Final = 38.0
 
@@ -48,6 +50,7 @@ def drift_plan(flight: FlightResult, rules: RangeResult, *, us_units: bool = Fal
     def out(distance_m: float) -> tuple[float, float]:
         return at(distance_m * math.sin(bearing), distance_m * math.cos(bearing))
 
+    told = _legend_lines(flight, rules, us_units)
     body = (
         _circles(per_m, rules.minimum_distance_m, field_radius_m),
         polyline(thinned([at(east, north) for east, north in track]), stroke=BLUE, stroke_width=0.5),
@@ -58,11 +61,12 @@ def drift_plan(flight: FlightResult, rules: RangeResult, *, us_units: bool = Fal
         _landing(at(*landing), bearing),
         _north(),
         _scale_bar(reach, per_m, us_units),
-        _legend(flight, rules, field_radius_m, us_units),
+        element("g", *(words(text, (4.0, _LEGEND_MM + _ROW_MM * row)) for row, text in enumerate(told))),
     )
     degrees = math.degrees(bearing) % 360
     where = f"{_far(math.hypot(*landing), us_units)} from the pad, bearing {degrees:.0f} degrees"
-    return picture(_NAME, _SIZE_MM, *body, title="Landing point on the field", says=f"Lands {where}.")
+    size = (_WIDTH_MM, _LEGEND_MM + _ROW_MM * len(told) + 0.8)
+    return picture(_NAME, size, *body, title="Landing point on the field", says=f"Lands {where}.")
 
 
 def _circles(per_m: float, minimum_m: float, field_m: float | None) -> str:
@@ -110,7 +114,7 @@ def _landing(at: tuple[float, float], bearing_rad: float) -> str:
 
 
 def _north() -> str:
-    x, y = _SIZE_MM[0] - 10.0, 8.0
+    x, y = _WIDTH_MM - 10.0, 8.0
     shaft = line((x, y + 11), (x, y + 2.5), stroke_width=0.5)
     head = polygon([(x - 1.3, y + 3.2), (x + 1.3, y + 3.2), (x, y)], fill=INK, stroke="none")
     return element("g", shaft, head, words("N", (x, y + 15), text_anchor="middle"))
@@ -120,22 +124,21 @@ def _scale_bar(reach_m: float, per_m: float, us_units: bool) -> str:
     unit = chosen(LONG, us_units)
     length = round_ticks(0.0, reach_m * unit.per_si, 4)[1]
     width = length / unit.per_si * per_m
-    right, y = _SIZE_MM[0] - 4.0, 82.0
+    right, y = _WIDTH_MM - 4.0, 82.0
     bar = element("rect", x=right - width, y=y, width=width, height=1.0, fill=INK, id=f"{_NAME}-bar")
     return element("g", bar, words(f"{plain(length)} {unit.name}", (right, y - 1.2), text_anchor="end"))
 
 
-def _legend(flight: FlightResult, rules: RangeResult, field_m: float | None, us_units: bool) -> str:
-    drift = flight.drift
-    unit = chosen(LONG, us_units)
-    span = f"{plain(round(drift.low * unit.per_si))} to {_far(drift.high, us_units)}"
-    field = f"; grey circle: the field's edge, {_far(field_m, us_units)}" if field_m is not None else ""
-    lines = (
+def _legend_lines(flight: FlightResult, rules: RangeResult, us_units: bool) -> list[str]:
+    drift, field_m = flight.drift, rules.field_radius_m
+    span = f"{plain(round(drift.low * chosen(LONG, us_units).per_si))} to {_far(drift.high, us_units)}"
+    field = [] if field_m is None else [f"grey circle: the field's edge, {_far(field_m, us_units)}"]
+    return [
         f"cross: landing point, {_far(drift.value, us_units)} from the pad; bar: {span}",
-        f"dotted circle: least distance to people, {_far(rules.minimum_distance_m, us_units)}{field}",
+        f"dotted circle: least distance to people, {_far(rules.minimum_distance_m, us_units)}",
+        *field,
         "line: track over the ground, nominal flight",
-    )
-    return element("g", *(words(text, (4.0, 90.0 + 4.4 * row)) for row, text in enumerate(lines)))
+    ]
 
 
 def _far(metres: float, us_units: bool) -> str:

@@ -12,13 +12,12 @@ from finial.report.flow_words import (
 )
 from finial.report.pictures.axes import PAGE_MM
 from finial.report.pictures.drawn_air import DrawnPlane, drawn_moments, drawn_plane
-from finial.report.pictures.shades import BANDS
+from finial.report.pictures.shades import BANDS, shades_key
 from finial.report.pictures.svg import INK, element, line, number, picture, polygon, words
 from finial.report.shown import Shown
 from finial.tunnel_study.flows import KeptFlow
 
 _EDGE_MM, _TALLEST_MM, _TOP_MM, _GAP_MM = 6.0, 70.0, 8.0, 9.0
-_PIECE_MM, _KEY_ROW_MM = 52.0, 5.0
 _MOMENTS = 6
 _COLUMNS = 2
 _SPECKS: Final = ((INK, 3.6), ("#ffffff", 2.0))
@@ -38,7 +37,7 @@ def tunnel_air(kept: KeptFlow, what: str, *, us_units: bool = False) -> str:
         if order == 0:
             body.append(_arrow(kept, (_EDGE_MM, top)))
         top += high + _GAP_MM
-    told, foot = _key(SPEED_WORDS if what == "speed" else AIR_WORDS, top)
+    told, foot = shades_key(SPEED_WORDS if what == "speed" else AIR_WORDS, top)
     title = "Mean speed of the air over the wind's" if what == "speed" else "Mean pressure of the air, Cp"
     says = flow_sentence(kept, Shown(us_units=us_units))
     return picture(name, (PAGE_MM, foot), *body, told, title=f"{title}, in the tunnel", says=says)
@@ -63,7 +62,7 @@ def tunnel_moments(kept: KeptFlow, *, us_units: bool = False) -> str:
         )
         drawn, high = _panel(plane, moments[moment].speed, (left, top), wide, _TALLEST_MM, specks)
         body.append(drawn)
-    told, foot = _key(SPEED_WORDS, top + high + _GAP_MM)
+    told, foot = shades_key(SPEED_WORDS, top + high + _GAP_MM)
     return picture(
         "tunnel-moments",
         (PAGE_MM, foot),
@@ -105,18 +104,3 @@ def _arrow(kept: KeptFlow, at_mm: tuple[float, float]) -> str:
     ]
     shaft = line(start, end, stroke=INK, stroke_width=0.6)
     return element("g", shaft, polygon([end, *barbs], fill=INK, stroke="none"))
-
-
-def _key(told: Sequence[str], top_mm: float) -> tuple[str, float]:
-    """Draw the shades with their words, some on a row; where the picture ends [mm]."""
-    a_row = int((PAGE_MM - 2 * _EDGE_MM) // _PIECE_MM)
-    parts: list[str] = []
-    for order, (text, shade) in enumerate(zip(told, BANDS, strict=True)):
-        left, top = _EDGE_MM + order % a_row * _PIECE_MM, top_mm + order // a_row * _KEY_ROW_MM
-        parts.append(
-            element(
-                "rect", x=left, y=top - 2.4, width=5.0, height=3.0, fill=shade, stroke=INK, stroke_width=0.2
-            )
-        )
-        parts.append(words(text, (left + 6.2, top)))
-    return element("g", *parts), top_mm + (len(told) - 1) // a_row * _KEY_ROW_MM + 4.0

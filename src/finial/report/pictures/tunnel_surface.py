@@ -5,26 +5,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.report.pictures.axes import PAGE_MM, Scale, plain
-from finial.report.pictures.svg import GREY, INK, element, number, picture, polygon, words
+from finial.report.pictures.axes import PAGE_MM, Scale
+from finial.report.pictures.shades import BANDS, shades_key
+from finial.report.pictures.svg import GREY, element, picture, polygon
+from finial.report.pressure_words import BAND_WORDS, PRESSURE_EDGES
 from finial.tunnel_study.store import KeptRun
 
 _NAME: Final = "tunnel-pressure"
 _EDGE_MM, _TALLEST_MM, _TOP_MM = 6.0, 70.0, 8.0
 _MOST_ACROSS = 220
 """Squares along the body: a picture is no larger for a finer run."""
-_STEPS: Final = (
-    (-1.5, "#3b0f57"),
-    (-1.0, "#5a3d8a"),
-    (-0.6, "#6f78b8"),
-    (-0.3, "#9fb3d9"),
-    (-0.1, "#d3ddea"),
-    (0.1, "#f2efe6"),
-    (0.3, "#f0d7ab"),
-    (0.6, "#e0a95f"),
-    (1.0, "#b8480a"),
-)
-"""Lower end of each step of the pressure coefficient, dark at both ends; all below the first share it."""
 
 
 def tunnel_surface(kept: KeptRun, outline: list[tuple[float, float]]) -> str:
@@ -52,15 +42,15 @@ def tunnel_surface(kept: KeptRun, outline: list[tuple[float, float]]) -> str:
         for station, up, pressure in squares
     ]
     skin = polygon([(along.at(x), axis_mm - up * per_m) for x, up in outline], stroke=GREY, stroke_width=0.3)
-    foot = axis_mm + reach * per_m + 8.0
+    told, foot = shades_key(BAND_WORDS, axis_mm + reach * per_m + 8.0)
     low, high = float(kept.pressures.min()), float(kept.pressures.max())
     says = f"Mean pressure coefficients run from {low:.2f} to {high:.2f}."
     return picture(
         _NAME,
-        (PAGE_MM, foot + 8.0),
+        (PAGE_MM, foot),
         element("g", *drawn, shape_rendering="crispEdges"),
         skin,
-        _scale(foot),
+        told,
         title="Mean pressure on the surface in the tunnel",
         says=says,
     )
@@ -93,19 +83,4 @@ def _least_in(groups: NDArray[np.int64], values: NDArray[np.float64]) -> NDArray
 
 
 def _colour(pressure: float) -> str:
-    return next((colour for end, colour in reversed(_STEPS) if pressure >= end), _STEPS[0][1])
-
-
-def _scale(top_mm: float) -> str:
-    each = (PAGE_MM - 2 * _EDGE_MM) / len(_STEPS)
-    parts: list[str] = []
-    for order, (end, colour) in enumerate(_STEPS):
-        left = _EDGE_MM + order * each
-        parts.append(
-            element(
-                "rect", x=left, y=top_mm, width=each, height=3.0, fill=colour, stroke=GREY, stroke_width=0.2
-            )
-        )
-        label = f"from {plain(end)}" if order else f"below {plain(_STEPS[1][0])}"
-        parts.append(words(label, (left, top_mm + 6.2), fill=INK))
-    return element("g", *parts, id=f"{_NAME}-scale", data_steps=number(len(_STEPS)))
+    return BANDS[sum(pressure >= edge for edge in PRESSURE_EDGES)]
