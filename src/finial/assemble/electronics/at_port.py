@@ -89,10 +89,14 @@ class AtPort:
         """Density of the day's air at heights above the pad [kg/m^3]."""
         return _densities(self.day, heights_m)
 
+    def densities_up(self, trace: Trace) -> NDArray[np.float64]:
+        """Density of the day's air at every row of a flight until the top, shape (rows,) [kg/m^3]."""
+        return _densities_up(self.day, trace)
+
     def lag_m(self, trace: Trace) -> float:
         """Lag at the fastest climb, as a height [m]."""
-        fastest = int(np.argmax(trace.velocities_m_s[:, 2]))
-        density = float(self.densities(trace.positions_m[fastest : fastest + 1, 2])[0])
+        fastest = int(np.argmax(trace.velocities_m_s[: _rows_up(trace), 2]))
+        density = float(self.densities_up(trace)[fastest])
         climb = max(float(trace.velocities_m_s[fastest, 2]), 0.0)
         return lag_height(self.lag_at_one * density * climb**2, density)
 
@@ -123,10 +127,10 @@ class AtPort:
         ----------
         .. [1] As :func:`~finial.electronics.sensing.height_read`.
         """
-        up = slice(0, int(np.argmax(trace.positions_m[:, 2])) + 1)
+        up = slice(0, _rows_up(trace))
         heights, climbs = trace.positions_m[up, 2], trace.velocities_m_s[up, 2]
         pressures, sines = trace.dynamic_pressures_pa[up], np.sin(trace.alphas_rad[up]) ** 2
-        densities = self.densities(heights)
+        densities = self.densities_up(trace)
         lag = self.lag_at_one * densities * climbs * np.abs(climbs)
         pushed = (pressures * (straight * (1.0 - sines) + across * sines) for straight, across in flows)
         return [height_read(heights, push + lag, densities) for push in pushed]
@@ -136,6 +140,16 @@ class AtPort:
 @kept(32)
 def _shown_in_doubt_m(air: AtPort, trace: Trace) -> tuple[NDArray[np.float64], ...]:
     return tuple(air.shown_m(trace, air.flows))
+
+
+# How late a barometer is and what it shows are two questions about one way up.
+@kept(32)
+def _densities_up(day: Day, trace: Trace) -> NDArray[np.float64]:
+    return _densities(day, trace.positions_m[: _rows_up(trace), 2])
+
+
+def _rows_up(trace: Trace) -> int:
+    return int(np.argmax(trace.positions_m[:, 2])) + 1
 
 
 def _densities(day: Day, heights_m: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -101,7 +101,13 @@ def _burning(places: tuple[MotorPlace, ...], first_s: float) -> tuple[Burning, .
 
 def line_of_thrust(vehicle: LoadedVehicle) -> SummedThrust:
     """Line of the summed thrust; exact while all motors keep their shares of it, as equal ones do."""
-    return _line(motor_places(vehicle))
+    return _whole_line(motor_places(vehicle))
+
+
+# Every corner of the flight pushes along one line.
+@kept(16)
+def _whole_line(places: tuple[MotorPlace, ...]) -> SummedThrust:
+    return _line(places)
 
 
 def line_without(vehicle: LoadedVehicle, number: int) -> SummedThrust:

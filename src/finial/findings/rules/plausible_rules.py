@@ -72,12 +72,7 @@ def _range(row: Mapping[str, str]) -> UsualRange:
 
 def plausible_findings(sheet: Sheet, motors: Sequence[MotorData] = ()) -> list[Finding]:
     """Judge every number of the sheet and its motors that the table knows against what it usually is."""
-    outside = [
-        found
-        for name in TABLES
-        for entry in _entries(getattr(sheet, name))
-        for found in _outside(name, entry)
-    ]
+    outside = [found for name in TABLES for found in _outside_in(name, getattr(sheet, name))]
     kinds = {motor.path: motor for motor in motors}
     outside += [
         found for motor in kinds.values() for told in numbers_of_motor(motor) for found in _doubts(told)
@@ -121,7 +116,12 @@ def _entries(table: object) -> tuple[object, ...]:
     return cast("tuple[object, ...]", table) if isinstance(table, tuple) else (table,)
 
 
-# On the page and in a search most entries stay as they are from one sheet to the next.
+# On the page and in a search most tables, and most entries of the others, stay as they are.
+@kept(64)
+def _outside_in(name: str, table: object) -> tuple[Finding, ...]:
+    return tuple(found for entry in _entries(table) for found in _outside(name, entry))
+
+
 @kept(256)
 def _outside(name: str, table: object) -> tuple[Finding, ...]:
     """Numbers of one entry that lie outside what is usual."""
