@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from report import scenes_by_hand
 from report import studies_by_hand as studies
@@ -12,7 +13,9 @@ from report.as_drawn import same_as_drawn
 
 from finial.assemble.stability.results import StabilityPoint
 from finial.findings.readiness import Readiness
+from finial.report.pictures.campaign_tracks import campaign_tracks
 from finial.report.pictures.card_section import card_section, round_scale
+from finial.report.pictures.exploded import exploded
 from finial.report.pictures.flight_traces import flight_traces
 from finial.report.pictures.inside_section import inside_section
 from finial.report.pictures.search_front import search_front
@@ -108,3 +111,21 @@ def test_a_cut_reaches_from_what_stands_foremost_to_the_aftmost_and_as_wide_as_i
 def test_the_scale_of_the_card_is_the_largest_that_fits(long_m: float, wide_m: float, scale: int) -> None:
     reach = Extent(start_m=-0.05, aft_m=long_m - 0.05, low_m=-wide_m / 4, high_m=wide_m * 3 / 4)
     assert round_scale(reach) == scale
+
+
+@pytest.mark.parametrize(("us_units", "name"), [(False, "tracks"), (True, "tracks-us")])
+def test_flights_of_a_campaign_are_seen_from_the_side(us_units: bool, name: str) -> None:
+    # 30 m east and 40 m north are 50 m away; what dips below the ground is drawn on it.
+    flight = studies.short_flight()
+    flight.positions_m[:, 0] = np.linspace(0.0, 30.0, 13)
+    flight.positions_m[:, 1] = np.linspace(0.0, -40.0, 13)
+    flight.positions_m[-1, 2] = -3.0
+    same_as_drawn(campaign_tracks((flight, studies.short_flight()), us_units=us_units), HERE / f"{name}.svg")
+
+
+def test_pieces_wider_than_high_are_as_large_as_the_room_beside_their_words() -> None:
+    # A slab 400 mm wide: the picture's width, not its height, bounds the scale.
+    plan = scenes.print_plan()
+    for piece in plan.pieces:
+        piece.mesh = replace(piece.mesh, vertices_m=piece.mesh.vertices_m * [0.2, 10.0, 10.0])
+    same_as_drawn(exploded(plan), HERE / "exploded-wide.svg")
