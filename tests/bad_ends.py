@@ -87,7 +87,7 @@ def beside(name: str, folder: str = "defects") -> ModuleType:
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
+    sys.modules[f"{folder} {name}"] = module
     spec.loader.exec_module(module)
     return module
 

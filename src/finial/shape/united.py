@@ -10,6 +10,8 @@ from finial.shape.repair import Repaired
 
 Body = Any
 """A solid of manifold3d, whose types say nothing to a checker."""
+_NOTHING_M3 = 1e-15
+"""A grain of a hundredth of a millimetre: less of it is a flake that rounding leaves."""
 
 
 def united(mended: Repaired) -> Body | None:
@@ -183,7 +185,8 @@ def loose_bodies(solid: Body) -> list[Body]:
     Notes
     -----
     The library tells closed surfaces apart, and a cavity is one of its own, inside out: it belongs to the
-    smallest body that holds it. A body loose within a cavity is one of its own.
+    smallest body that holds it. A body loose within a cavity is one of its own. A flat flake that a cut along
+    a face leaves is none.
 
     References
     ----------
@@ -197,7 +200,7 @@ def loose_bodies(solid: Body) -> list[Body]:
     >>> len(box.decompose()), [round(one.volume(), 9) for one in loose_bodies(box)]
     (2, [26.0])
     """
-    shells: list[Body] = list(solid.decompose())
+    shells: list[Body] = [one for one in solid.decompose() if abs(one.volume()) > _NOTHING_M3]
     bodies = sorted((one for one in shells if one.volume() >= 0.0), key=lambda one: one.volume())
     for void in (_turned_out(one) for one in shells if one.volume() < 0.0):
         host = next((at for at, body in enumerate(bodies) if _holds(body, void)), None)

@@ -1,10 +1,11 @@
 """How hot a printed wall gets in the sun, and how far that is from softening."""
 
 from finial.core.corners import over_corners
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
 from finial.core.tables import row_named, table_rows
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 
 STEFAN_BOLTZMANN_W_M2_K4 = 5.670374419e-8
 """CODATA 2018, exact by definition of the SI."""
@@ -82,7 +83,7 @@ def sunlit_surface_temperature(
     need_between(220.0, 345.0, air_k=air_k)
     need_between(0.0, 1.0, absorbed_share=absorbed_share)
     need_between(0.0, 1400.0, sun_w_m2=sun_w_m2)
-    need_positive(cooling_w_m2_k=cooling_w_m2_k)
+    require_positive(cooling_w_m2_k=cooling_w_m2_k)
     around = ((0.0552 * air_k**1.5) ** 4 + air_k**4) / 2
     glow = _EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4
     surface = air_k

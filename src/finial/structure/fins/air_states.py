@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_positive
 
 LAG_RATES = (0.08, 0.2, 0.5, 1.2)
 """Decay of each lag state in half chords travelled [-]; wide enough for wakes of short and long fins."""
@@ -112,7 +112,7 @@ def air_states(
     if k[0] != 0.0 or 2 * (k.size - 1) < 2 + len(rates):
         raise OutsideRange(f"lag states need frequencies from 0 up, {2 + len(rates) // 2} or more: got {k}")
     for rate in rates:
-        need_positive(rate=rate)
+        require_positive(rate=rate)
     size = loads.shape[1]
     stiff = loads[0].real
     s = 1j * k[1:]
@@ -150,7 +150,7 @@ class FinSwinging:
 
     def __post_init__(self) -> None:
         """Refuse what cannot swing."""
-        need_positive(half_chord_m=self.half_chord_m, one_plus_damping=1.0 + self.damping_share)
+        require_positive(half_chord_m=self.half_chord_m, one_plus_damping=1.0 + self.damping_share)
 
 
 def motion_matrix(
@@ -199,7 +199,7 @@ def motion_matrix(
     >>> round(float(np.abs(np.linalg.eigvals(motion_matrix(one, 10.0, 1.2)).imag).max()), 6)
     2.0
     """
-    need_positive(speed_m_s=speed_m_s, density_kg_m3=density_kg_m3, factor=factor)
+    require_positive(speed_m_s=speed_m_s, density_kg_m3=density_kg_m3, factor=factor)
     air, size = swinging.air, len(swinging.mass)
     pressure = density_kg_m3 * speed_m_s**2 / 2 * factor
     travel = swinging.half_chord_m / speed_m_s

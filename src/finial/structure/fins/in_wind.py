@@ -7,9 +7,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
-from finial.structure.bounds import need_finite, need_positive
+from finial.structure.bounds import need_finite
 from finial.structure.fins.air_states import AirStates, FinSwinging, air_states
 from finial.structure.fins.lattice import (
     FinLattice,
@@ -253,7 +254,7 @@ def bent_in_wind(
     >>> bent_in_wind(flexible_fin(plate_model(plate)), 5000.0, 0.05).lift_ratio < 1.0
     True
     """
-    need_positive(pressure_pa=pressure_pa, mach_factor=mach_factor)
+    require_positive(pressure_pa=pressure_pa, mach_factor=mach_factor)
     need_finite(angle_rad=angle_rad)
     if pressure_pa >= divergence_of(fin, mach_factor=mach_factor):
         raise OutsideRange("the fin twists away at this dynamic pressure: it has passed divergence")
@@ -331,7 +332,7 @@ def divergence_of(fin: FlexibleFin, *, mach_factor: float = 1.0) -> float:
     >>> 2e4 < divergence_of(flexible_fin(plate_model(plate))) < 2e5
     True
     """
-    need_positive(mach_factor=mach_factor)
+    require_positive(mach_factor=mach_factor)
     return fin.divergence_pa / mach_factor
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_positive
 from finial.structure.fins.air_states import FinSwinging, motion_matrix
 
 _STILL = 2e-3
@@ -99,7 +99,7 @@ def first_growth(
     10.0
     """
     speeds = np.asarray(speeds_m_s, dtype=float)
-    need_positive(density_kg_m3=density_kg_m3, lowest_speed_m_s=float(speeds[0]))
+    require_positive(density_kg_m3=density_kg_m3, lowest_speed_m_s=float(speeds[0]))
     if (np.diff(speeds) <= 0).any():
         raise OutsideRange("speeds to try must rise")
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.structure.bounds import need_between, need_positive
+from finial.core.doors import require_positive
+from finial.structure.bounds import need_between
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,9 +29,9 @@ class FinPlate:
 
     def __post_init__(self) -> None:
         """Refuse what no plate can be."""
-        need_positive(
+        require_positive(
             thickness_m=self.thickness_m, modulus_pa=self.modulus_pa, density_kg_m3=self.density_kg_m3
         )
         if self.tip_thickness_m is not None:
-            need_positive(tip_thickness_m=self.tip_thickness_m)
+            require_positive(tip_thickness_m=self.tip_thickness_m)
         need_between(0.0, 0.5, poisson=self.poisson)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_positive
 from finial.structure.fins.outline import trapezoids
 
 if TYPE_CHECKING:
@@ -73,7 +73,7 @@ def plate_mesh(
     """
     import shapely
 
-    need_positive(side_m=side_m)
+    require_positive(side_m=side_m)
     trapezoids(outline_m)
     outline = np.asarray(outline_m, dtype=float)
     polygon = shapely.Polygon(outline)

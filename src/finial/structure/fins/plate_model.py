@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
-from finial.structure.bounds import need_positive
 from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_mesh import PlateMesh, plate_mesh
 from finial.structure.fins.root import STIFF_ROOT, RootHold
@@ -137,7 +137,7 @@ def plate_model(
 
     marks = tuple(end for piece in hold.pieces_m for end in piece)
     scale = float(np.asarray(plate.outline_m)[:, 1].max())
-    need_positive(span_m=scale)
+    require_positive(span_m=scale)
     if like is not None:
         basis = like.basis
     elif mesh is not None:
@@ -381,7 +381,7 @@ def with_springs(model: PlateModel, springs: Sequence[tuple[tuple[float, float],
     if not springs:
         return model
     for _, stiffness in springs:
-        need_positive(stiffness_n_per_m=stiffness)
+        require_positive(stiffness_n_per_m=stiffness)
     rows: Any = csr_matrix(rows_at(model, np.array([point for point, _ in springs])).deflection)
     weights = np.array([stiffness for _, stiffness in springs])
     added = rows.T @ rows.multiply(weights[:, None])

@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from finial.core.corners import over_corners
 from finial.core.dimensions import Dimension
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate
-from finial.structure.bounds import need_finite, need_positive
+from finial.structure.bounds import need_finite
 from finial.structure.fins.outline import chords, trapezoids
 from finial.structure.reserves import FailureMode, Reserve, reserve_factor
 
@@ -74,7 +75,7 @@ def fin_bending(
     >>> round(bent.root_moment_n_m, 3), round(bent.stress_pa / 1e6, 2)
     (2.0, 4.8)
     """
-    need_positive(thickness_m=thickness_m, modulus_pa=modulus_pa)
+    require_positive(thickness_m=thickness_m, modulus_pa=modulus_pa)
     need_finite(force_n=force_n)
     span = trapezoids(outline_m)[-1].outer_m
     edges = np.linspace(0.0, span, _STRIPS + 1)

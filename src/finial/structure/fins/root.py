@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from finial.structure.bounds import need_positive
+from finial.core.doors import require_positive
 from finial.structure.fins.plate import FinPlate
 
 
@@ -47,9 +47,9 @@ class RootHold:
         """Refuse springs of no stiffness."""
         for name, value in (("turning_n", self.turning_n), ("sliding_pa", self.sliding_pa)):
             if value != math.inf:
-                need_positive(**{name: value})
+                require_positive(**{name: value})
         for fore, aft in self.pieces_m:
-            need_positive(held_length_m=aft - fore)
+            require_positive(held_length_m=aft - fore)
 
 
 STIFF_ROOT = RootHold()
@@ -97,7 +97,7 @@ def wall_turning_stiffness(
     >>> round(wall_turning_stiffness(2.3e9, 0.0016, 0.06), 1)
     238.6
     """
-    need_positive(modulus_pa=modulus_pa, wall_m=wall_m, width_m=width_m)
+    require_positive(modulus_pa=modulus_pa, wall_m=wall_m, width_m=width_m)
     return 16 * modulus_pa * wall_m**3 / (12 * (1 - poisson**2)) / width_m
 
 
@@ -140,7 +140,7 @@ def tab_turning_stiffness(fin: FinPlate, depth_m: float) -> float:
     >>> round(tab_turning_stiffness(fin, 0.02))
     4095
     """
-    need_positive(depth_m=depth_m)
+    require_positive(depth_m=depth_m)
     return 3 * fin.modulus_pa * fin.thickness_m**3 / (12 * (1 - fin.poisson**2)) / depth_m
 
 
@@ -185,7 +185,7 @@ def slot_turning_stiffness(modulus_pa: float, depth_m: float, width_m: float, th
     >>> round(slot_turning_stiffness(1e9, 0.02, 0.03, 0.005))
     88889
     """
-    need_positive(modulus_pa=modulus_pa, depth_m=depth_m, width_m=width_m, thickness_m=thickness_m)
+    require_positive(modulus_pa=modulus_pa, depth_m=depth_m, width_m=width_m, thickness_m=thickness_m)
     return 2 * modulus_pa / max(width_m / 2, thickness_m) * depth_m**3 / 12
 
 
@@ -229,7 +229,7 @@ def root_glue_stress(moment_n_m: float, root_m: float, thickness_m: float, leg_m
     >>> round(root_glue_stress(2.0, 0.25, 0.005, 0.008) / 1e6, 4)
     0.0769
     """
-    need_positive(root_m=root_m, thickness_m=thickness_m, leg_m=leg_m)
+    require_positive(root_m=root_m, thickness_m=thickness_m, leg_m=leg_m)
     return abs(moment_n_m) / (root_m * leg_m * (thickness_m + leg_m))
 
 
@@ -270,7 +270,7 @@ def bolted_pieces(
     >>> bolted_pieces((0.02, 0.03, 0.1), 0.016, (0.0, 0.105))
     ((0.012, 0.038), (0.092, 0.105))
     """
-    need_positive(washer_m=washer_m, bolts=len(bolts_m))
+    require_positive(washer_m=washer_m, bolts=len(bolts_m))
     held: list[tuple[float, float]] = []
     for bolt in sorted(bolts_m):
         fore, aft = max(bolt - washer_m / 2, root_m[0]), min(bolt + washer_m / 2, root_m[1])
@@ -278,5 +278,5 @@ def bolted_pieces(
             held[-1] = (held[-1][0], max(aft, held[-1][1]))
         elif aft > fore:
             held.append((fore, aft))
-    need_positive(bolts_on_the_root=len(held))
+    require_positive(bolts_on_the_root=len(held))
     return tuple(held)

@@ -6,8 +6,8 @@ from typing import Literal
 
 from finial.core.constants import HEAT_RATIO_AIR, STANDARD_PRESSURE_PA
 from finial.core.corners import over_corners
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy
-from finial.structure.bounds import need_positive
 from finial.structure.fins.outline import FinPlan
 
 CUSTOMARY_FLUTTER_MARGIN = 1.5
@@ -76,8 +76,8 @@ def flutter_screen_speed(
     >>> round(flutter_screen_speed(plan, 0.006, 0.85e9, **air))
     306
     """
-    need_positive(root_chord_m=plan.root_chord_m, span_m=plan.span_m, thickness_m=thickness_m)
-    need_positive(shear_modulus_pa=shear_modulus_pa, sound_m_s=sound_m_s, pressure_pa=pressure_pa)
+    require_positive(root_chord_m=plan.root_chord_m, span_m=plan.span_m, thickness_m=thickness_m)
+    require_positive(shear_modulus_pa=shear_modulus_pa, sound_m_s=sound_m_s, pressure_pa=pressure_pa)
     taper = plan.tip_chord_m / plan.root_chord_m
     chord = plan.root_chord_m if ratio_to == "root" else plan.area_m2 / plan.span_m
     aspect = plan.span_m**2 / plan.area_m2

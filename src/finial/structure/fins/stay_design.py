@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.structure.bounds import need_between, need_positive
+from finial.core.doors import require_positive
+from finial.structure.bounds import need_between
 from finial.structure.fins.in_wind import FlexibleFin, SwingingFin, swinging_fin, with_point_springs
 from finial.structure.fins.modal_flutter import MachFactor, first_growth
 from finial.structure.fins.outline import Trapezoid, trapezoids
@@ -46,7 +47,7 @@ class StayWish:
 
     def __post_init__(self) -> None:
         """Refuse a wish for nothing."""
-        need_positive(flutter_m_s=self.flutter_m_s, density_kg_m3=self.density_kg_m3)
+        require_positive(flutter_m_s=self.flutter_m_s, density_kg_m3=self.density_kg_m3)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +64,7 @@ class Anchorage:
 
     def __post_init__(self) -> None:
         """Refuse an anchor on the axis."""
-        need_positive(root_radius_m=self.root_radius_m, radius_m=self.radius_m)
+        require_positive(root_radius_m=self.root_radius_m, radius_m=self.radius_m)
         need_between(1e-3, math.pi, turn_rad=self.turn_rad)
 
 
@@ -191,7 +192,7 @@ def designed_stays(
     >>> designed_stays(fin, wish, place, modulus_pa=190e9, points_m=[(0.12, 0.13)]).reaches
     True
     """
-    need_positive(modulus_pa=modulus_pa)
+    require_positive(modulus_pa=modulus_pa)
     bare = swinging_fin(fin, count=10)
     best: StayDesign | None = None
     tried = 0

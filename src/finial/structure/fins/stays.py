@@ -6,8 +6,9 @@ from typing import Literal
 
 import numpy as np
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_between, need_finite, need_positive
+from finial.structure.bounds import need_between, need_finite
 
 WIRE_DRAG = 1.1
 """Drag of a round wire across the flow on its side view [-]; from memory of Hoerner, Fluid-Dynamic Drag."""
@@ -45,14 +46,14 @@ class StayPair:
 
     def __post_init__(self) -> None:
         """Refuse what no wire can be."""
-        need_positive(diameter_m=self.diameter_m, modulus_pa=self.modulus_pa, outward_m=self.outward_m)
+        require_positive(diameter_m=self.diameter_m, modulus_pa=self.modulus_pa, outward_m=self.outward_m)
         need_between(0.0, 1e6, preload_n=self.preload_n)
         need_finite(along_m=self.along_m, anchor_along_m=self.anchor_along_m)
         if self.to == "body":
-            need_positive(anchor_radius_m=self.anchor_radius_m)
+            require_positive(anchor_radius_m=self.anchor_radius_m)
             need_between(1e-6, math.pi, anchor_turn_rad=self.anchor_turn_rad)
             if self.anchor_n_per_m != math.inf:
-                need_positive(anchor_n_per_m=self.anchor_n_per_m)
+                require_positive(anchor_n_per_m=self.anchor_n_per_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +122,7 @@ def stay_line(pair: StayPair, root_radius_m: float, fins: int) -> StayLine:
         shift = pair.anchor_along_m - pair.along_m
     vector = np.array([shift, radius * math.cos(turn) - reach, radius * math.sin(turn)])
     length = float(np.linalg.norm(vector))
-    need_positive(wire_length_m=length)
+    require_positive(wire_length_m=length)
     x, r, t = (vector / length).tolist()
     return StayLine(length_m=length, direction=(x, r, t))
 
@@ -305,7 +306,7 @@ def slack_shift(pair: StayPair, line: StayLine) -> float:
     >>> round(slack_shift(pair, StayLine(length_m=0.25, direction=(0.0, -0.7071, 0.7071))) * 1e3, 3)
     0.141
     """
-    need_positive(across=line.across)
+    require_positive(across=line.across)
     return pair.preload_n / (wire_stiffness(pair, line) * line.across)
 
 
@@ -413,7 +414,7 @@ def wire_drag(line: StayLine, diameter_m: float, pressure_pa: float) -> float:
     >>> round(wire_drag(StayLine(length_m=0.25, direction=(0.0, 0.0, 1.0)), 0.0015, 6000.0), 3)
     2.475
     """
-    need_positive(diameter_m=diameter_m)
+    require_positive(diameter_m=diameter_m)
     need_between(0.0, 1e7, pressure_pa=pressure_pa)
     slant = math.sqrt(max(0.0, 1 - line.direction[0] ** 2))
     return pressure_pa * WIRE_DRAG * diameter_m * line.length_m * slant**3
@@ -457,5 +458,5 @@ def bowing_load(modulus_pa: float, chord_m: float, thickness_m: float, outward_m
     >>> round(bowing_load(2.35e9, 0.2, 0.005, 0.15))
     4394
     """
-    need_positive(modulus_pa=modulus_pa, chord_m=chord_m, thickness_m=thickness_m, outward_m=outward_m)
+    require_positive(modulus_pa=modulus_pa, chord_m=chord_m, thickness_m=thickness_m, outward_m=outward_m)
     return 2.046 * math.pi**2 * modulus_pa * chord_m * thickness_m**3 / (12 * outward_m**2)

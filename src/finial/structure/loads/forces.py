@@ -10,8 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_finite, need_positive
+from finial.structure.bounds import need_finite
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +130,7 @@ def cross_air_force(
     [1.9967, 1.9967]
     """
     need_finite(dynamic_pressure_pa=dynamic_pressure_pa, angle_rad=angle_rad)
-    need_positive(reference_area_m2=reference_area_m2)
+    require_positive(reference_area_m2=reference_area_m2)
     stations = np.asarray(stations_m, dtype=float)
     load = (
         dynamic_pressure_pa * reference_area_m2 * np.sin(angle_rad) * np.asarray(slope_per_rad_m, dtype=float)

@@ -3,9 +3,10 @@
 import math
 from dataclasses import dataclass
 
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import row_named, table_rows
-from finial.structure.bounds import need_between, need_finite, need_positive
+from finial.structure.bounds import need_between, need_finite
 
 
 def ground_gives(kind: str) -> Estimate:
@@ -140,7 +141,7 @@ def edge_blow(ends_m: tuple[float, float], edge_m: float, radius_m: float, tilt_
     0.05
     """
     need_between(0.0, math.pi / 2, tilt_rad=tilt_rad)
-    need_positive(radius_m=radius_m, length_m=ends_m[1] - ends_m[0])
+    require_positive(radius_m=radius_m, length_m=ends_m[1] - ends_m[0])
     need_between(*ends_m, edge_m=edge_m)
     up = -1.0 if edge_m > (ends_m[0] + ends_m[1]) / 2 else 1.0
     return EdgeBlow(
@@ -172,7 +173,7 @@ class Touchdown:
 
     def __post_init__(self) -> None:
         """Refuse what cannot land."""
-        need_positive(
+        require_positive(
             mass_kg=self.mass_kg,
             inertia_kg_m2=self.inertia_kg_m2,
             speed_m_s=self.speed_m_s,

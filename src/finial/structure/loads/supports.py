@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from finial.core.doors import require_positive
 from finial.mass.lumps import Lumps
-from finial.structure.bounds import need_positive
 from finial.structure.loads.along_body import rigid_motion
 from finial.structure.loads.forces import Force
 
@@ -55,7 +55,7 @@ def button_reactions(
     (-5.0, -5.0)
     """
     fore, aft = buttons_m
-    need_positive(apart_m=aft - fore)
+    require_positive(apart_m=aft - fore)
     free = rigid_motion(body, forces)
     cross = free.cross_m_s2 * body.mass_kg
     turn = free.turn_rad_s2 * body.inertia_kg_m2
@@ -102,7 +102,7 @@ def two_supports(
     >>> two_supports(2.0, 0.5, (0.0, 1.0), 10.0)
     (10.0, 10.0)
     """
-    need_positive(mass_kg=mass_kg, gravity_m_s2=gravity_m_s2, apart_m=abs(supports_m[1] - supports_m[0]))
+    require_positive(mass_kg=mass_kg, gravity_m_s2=gravity_m_s2, apart_m=abs(supports_m[1] - supports_m[0]))
     weight = mass_kg * gravity_m_s2
     first = weight * (supports_m[1] - balance_m) / (supports_m[1] - supports_m[0])
     return first, weight - first

@@ -5,8 +5,9 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 
 TAIL_FROM, TAIL_TO = 0.8, 0.1
 """Shares of the mean thrust between which the tail of a burn is timed [-]; chosen."""
@@ -52,7 +53,7 @@ def tail_off(times_s: ArrayLike, thrusts_n: ArrayLike) -> tuple[float, float]:
     if times.ndim != 1 or times.shape != thrusts.shape or not (np.diff(times) > 0).all():
         raise OutsideRange("a thrust curve needs rising times, one thrust each")
     mean = float(np.trapezoid(thrusts, times)) / float(times[-1] - times[0])
-    need_positive(mean_thrust_n=mean)
+    require_positive(mean_thrust_n=mean)
     high, low = (_last_time(times, thrusts, share * mean) for share in (TAIL_FROM, TAIL_TO))
     return max(low - high, 0.0), TAIL_FROM * mean
 
@@ -101,7 +102,7 @@ def axial_period(axial_stiffness_n: float, length_m: float, mass_kg: float) -> f
     >>> round(axial_period(2.0e6, 1.0, 8.0) * 1e3, 2)
     4.0
     """
-    need_positive(axial_stiffness_n=axial_stiffness_n, length_m=length_m, mass_kg=mass_kg)
+    require_positive(axial_stiffness_n=axial_stiffness_n, length_m=length_m, mass_kg=mass_kg)
     return 2 * length_m * math.sqrt(mass_kg / (axial_stiffness_n * length_m))
 
 
@@ -141,7 +142,7 @@ def rebound_share(fall_s: float, period_s: float) -> float:
     >>> rebound_share(0.0, 0.004), round(rebound_share(0.002, 0.004), 4)
     (1.0, 0.6366)
     """
-    need_positive(period_s=period_s)
+    require_positive(period_s=period_s)
     need_between(0.0, 1e6, fall_s=fall_s)
     turn = math.pi * fall_s / period_s
     return abs(math.sin(turn) / turn) if turn else 1.0

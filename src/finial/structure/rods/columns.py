@@ -3,8 +3,8 @@
 import math
 
 from finial.core.corners import over_corners
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate
-from finial.structure.bounds import need_positive
 
 _SOURCE = "Euler and Johnson columns (Shigley, Mechanical Engineering Design)"
 
@@ -48,7 +48,7 @@ def euler_load(diameter_m: float, length_m: float, modulus_pa: float, *, end_fac
     >>> round(euler_load(4.7731e-3, 0.3, 205e9))
     573
     """
-    need_positive(diameter_m=diameter_m, length_m=length_m, modulus_pa=modulus_pa, end_factor=end_factor)
+    require_positive(diameter_m=diameter_m, length_m=length_m, modulus_pa=modulus_pa, end_factor=end_factor)
     return end_factor * math.pi**3 * modulus_pa * diameter_m**4 / (64 * length_m**2)
 
 
@@ -98,7 +98,7 @@ def column_load(
     True
     """
     euler = euler_load(diameter_m, length_m, modulus_pa, end_factor=end_factor)
-    need_positive(yield_pa=yield_pa)
+    require_positive(yield_pa=yield_pa)
     squash = math.pi / 4 * diameter_m**2 * yield_pa
     return euler if euler <= squash / 2 else squash * (1 - squash / (4 * euler))
 

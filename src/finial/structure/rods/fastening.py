@@ -3,8 +3,9 @@
 import math
 
 from finial.core.corners import over_corners
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 
 SHEAR_OF_TENSION = 0.577
 """Shear strength over tensile strength [-]: 1 / sqrt(3) of von Mises."""
@@ -49,7 +50,7 @@ def washer_bearing_stress(force_n: float, washer_m: float, hole_m: float) -> flo
     >>> round(washer_bearing_stress(1000.0, 0.018, 0.0066) / 1e6, 2)
     4.54
     """
-    need_positive(washer_m=washer_m, hole_m=hole_m, ring_m=washer_m - hole_m)
+    require_positive(washer_m=washer_m, hole_m=hole_m, ring_m=washer_m - hole_m)
     need_between(0.0, 1e9, force_n=force_n)
     return force_n / (math.pi / 4 * (washer_m**2 - hole_m**2))
 
@@ -91,7 +92,7 @@ def pull_through_stress(force_n: float, washer_m: float, plate_m: float) -> floa
     >>> round(pull_through_stress(1000.0, 0.018, 0.006) / 1e6, 2)
     2.95
     """
-    need_positive(washer_m=washer_m, plate_m=plate_m)
+    require_positive(washer_m=washer_m, plate_m=plate_m)
     need_between(0.0, 1e9, force_n=force_n)
     return force_n / (math.pi * washer_m * plate_m)
 
@@ -132,7 +133,7 @@ def glued_tube_stress(force_n: float, diameter_m: float, length_m: float) -> flo
     >>> round(glued_tube_stress(1000.0, 0.054, 0.03) / 1e6, 3)
     0.196
     """
-    need_positive(diameter_m=diameter_m, length_m=length_m)
+    require_positive(diameter_m=diameter_m, length_m=length_m)
     need_between(0.0, 1e9, force_n=force_n)
     return force_n / (math.pi * diameter_m * length_m)
 
@@ -181,7 +182,7 @@ def ring_plate_stress(
     >>> round(ring_plate_stress(1000.0, 0.09, 0.054, 0.006) / 1e6, 1)
     11.9
     """
-    need_positive(held_m=held_m, pushed_m=pushed_m, plate_m=plate_m, ring_m=held_m - pushed_m)
+    require_positive(held_m=held_m, pushed_m=pushed_m, plate_m=plate_m, ring_m=held_m - pushed_m)
     need_between(0.0, 1e9, force_n=force_n)
     need_between(0.0, 0.5, poisson=poisson)
     ratio = pushed_m / held_m
@@ -228,7 +229,7 @@ def dowel_load(count: int, diameter_m: float, shear_pa: float, wall_pa: float, d
     >>> round(dowel_load(4, 0.004, 30e6, 40e6, 0.01))
     1508
     """
-    need_positive(count=count, diameter_m=diameter_m, shear_pa=shear_pa, wall_pa=wall_pa, depth_m=depth_m)
+    require_positive(count=count, diameter_m=diameter_m, shear_pa=shear_pa, wall_pa=wall_pa, depth_m=depth_m)
     return count * min(math.pi / 4 * diameter_m**2 * shear_pa, diameter_m * depth_m * wall_pa)
 
 

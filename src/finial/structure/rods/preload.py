@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from finial.core.corners import over_corners
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy
-from finial.structure.bounds import need_between, need_finite, need_positive
+from finial.structure.bounds import need_between, need_finite
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,7 +17,7 @@ class Stack:
 
     def __post_init__(self) -> None:
         """Refuse a stack without walls or rods."""
-        need_positive(wall_ea_n=self.wall_ea_n, rod_ea_n=self.rod_ea_n)
+        require_positive(wall_ea_n=self.wall_ea_n, rod_ea_n=self.rod_ea_n)
 
 
 def preload_growth(

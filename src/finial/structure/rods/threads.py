@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
+from finial.core.doors import require_positive
 from finial.core.tables import row_named, table_rows
-from finial.structure.bounds import need_positive
 
 _MM = 1e-3
 
@@ -136,7 +136,7 @@ def stress_area(screw: Thread) -> float:
     >>> round(stress_area(thread("M6")) * 1e6, 2)
     20.12
     """
-    need_positive(diameter_m=screw.diameter_m, pitch_m=screw.pitch_m)
+    require_positive(diameter_m=screw.diameter_m, pitch_m=screw.pitch_m)
     factor = 0.9382 if screw.metric else 0.9743
     return math.pi / 4 * (screw.diameter_m - factor * screw.pitch_m) ** 2
 
@@ -175,7 +175,7 @@ def minor_diameter(screw: Thread) -> float:
     >>> round(minor_diameter(thread("M6")) * 1e3, 3)
     4.773
     """
-    need_positive(diameter_m=screw.diameter_m, pitch_m=screw.pitch_m)
+    require_positive(diameter_m=screw.diameter_m, pitch_m=screw.pitch_m)
     return screw.diameter_m - 1.22687 * screw.pitch_m
 
 
@@ -218,7 +218,7 @@ def strip_area(screw: Thread, engagement_m: float) -> float:
     >>> round(strip_area(thread("M6"), 0.006) * 1e6, 1)
     51.9
     """
-    need_positive(engagement_m=engagement_m)
+    require_positive(engagement_m=engagement_m)
     bore = screw.nut_minor_max_m
     height = screw.pitch_m / 2 + 0.57735 * (screw.pitch_diameter_min_m - bore)
     return math.pi * engagement_m * bore / screw.pitch_m * height

@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.dimensions import Dimension
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, exact
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 from finial.structure.loads.along_body import BodyLoads
 from finial.structure.loads.case import Case
 from finial.structure.reserves import MOST, FailureMode, Reserve, reserve_factor
@@ -50,7 +51,7 @@ class BodyCase:
 
     def __post_init__(self) -> None:
         """Refuse factors that turn a load round; at the low end a cord may not pull at all."""
-        need_positive(axial_factor=self.axial_factor.high, bending_factor=self.bending_factor.high)
+        require_positive(axial_factor=self.axial_factor.high, bending_factor=self.bending_factor.high)
         lows = {"axial_factor": self.axial_factor.low, "bending_factor": self.bending_factor.low}
         need_between(0.0, max(self.axial_factor.high, self.bending_factor.high), **lows)
 

@@ -2,9 +2,10 @@
 
 import math
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 
 INFILL_STIFFNESS = Estimate(
     value=0.3,
@@ -58,7 +59,7 @@ def infill_support(modulus_pa: float, infill: float, depth_m: float, stiffness: 
     >>> round(infill_support(2.3e9, 0.08, 0.06, 0.3) / 1e6)
     74
     """
-    need_positive(modulus_pa=modulus_pa, depth_m=depth_m, stiffness=stiffness)
+    require_positive(modulus_pa=modulus_pa, depth_m=depth_m, stiffness=stiffness)
     need_between(0.0, 1.0, infill=infill)
     return stiffness * infill**2 * modulus_pa / depth_m
 
@@ -120,7 +121,7 @@ def flat_wall_buckling_stress(
     >>> round(flat_wall_buckling_stress(2.3e9, 0.002, 0.237, length_m=0.05) / 1e6, 2)
     3.76
     """
-    need_positive(modulus_pa=modulus_pa, wall_m=wall_m, width_m=width_m)
+    require_positive(modulus_pa=modulus_pa, wall_m=wall_m, width_m=width_m)
     need_between(0.0, 0.5, poisson=poisson)
     need_between(0.0, math.inf, support_pa_m=support_pa_m)
     if not length_m > 0.0:
@@ -182,7 +183,7 @@ def round_wall_buckling_stress(
     >>> round(round_wall_buckling_stress(1.0, 0.01, 1.0, poisson=0.3), 5)
     0.00352
     """
-    need_positive(modulus_pa=modulus_pa, wall_m=wall_m, radius_m=radius_m)
+    require_positive(modulus_pa=modulus_pa, wall_m=wall_m, radius_m=radius_m)
     need_between(0.0, 0.5, poisson=poisson)
     need_between(0.0, 1500.0, radius_over_wall=radius_m / wall_m)
     knocked_down = 1 - 0.901 * (1 - math.exp(-math.sqrt(radius_m / wall_m) / 16))
@@ -229,6 +230,6 @@ def wrinkled_wall_strength(buckling_pa: float, crushing_pa: float) -> float:
     >>> round(wrinkled_wall_strength(3.45e6, 50e6) / 1e6, 2)
     12.37
     """
-    need_positive(buckling_pa=buckling_pa, crushing_pa=crushing_pa)
+    require_positive(buckling_pa=buckling_pa, crushing_pa=crushing_pa)
     root = math.sqrt(buckling_pa / crushing_pa)
     return crushing_pa * min(1.0, root * (1 - 0.22 * root)) if root < 1 / 0.673 else crushing_pa

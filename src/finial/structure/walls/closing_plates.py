@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from finial.core.corners import over_corners
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
-from finial.structure.bounds import need_positive
 from finial.structure.walls.plates import (
     Edge,
     Plate,
@@ -56,7 +56,7 @@ class ClosingPlate:
 
     def __post_init__(self) -> None:
         """Refuse what no plate can be."""
-        need_positive(thickness_m=self.thickness_m, across_m=self.across_m, modulus_pa=self.modulus.low)
+        require_positive(thickness_m=self.thickness_m, across_m=self.across_m, modulus_pa=self.modulus.low)
         if self.longer_m and not self.longer_m >= self.across_m:
             raise OutsideRange(f"longer side of {self.longer_m} m: shorter than {self.across_m} m")
 

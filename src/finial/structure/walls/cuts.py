@@ -6,9 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 from finial.structure.walls.outline import WallArea
 from finial.structure.walls.sandwich import Sandwich
 from finial.structure.walls.torsion import WallTube
@@ -50,7 +51,7 @@ class WallSection:
         """Refuse walls that cannot be."""
         need_between(0.0, 1.0, infill=self.infill)
         need_between(0.0, 0.9, wall_scatter=self.wall_scatter)
-        need_positive(infill_depth_m=self.infill_depth_m)
+        require_positive(infill_depth_m=self.infill_depth_m)
         if not self.flat_length_m > 0.0 or (self.tube is None) != (self.shear_strength is None):
             raise OutsideRange("walls need flats of some length, and a closed tube its shear strength")
 
@@ -81,9 +82,9 @@ class Rods:
 
     def __post_init__(self) -> None:
         """Refuse rods of no thickness."""
-        need_positive(stress_area_m2=self.stress_area_m2)
+        require_positive(stress_area_m2=self.stress_area_m2)
         if self.free_length_m is not None:
-            need_positive(free_length_m=self.free_length_m, root_diameter_m=self.root_diameter_m)
+            require_positive(free_length_m=self.free_length_m, root_diameter_m=self.root_diameter_m)
 
     @property
     def count(self) -> int:

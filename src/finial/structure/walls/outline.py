@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +131,7 @@ def wall_area(loops: Sequence[NDArray[np.float64]], wall_m: float | None, infill
     if not loops:
         raise OutsideRange("no outline was given: a wall needs at least one")
     if wall_m is not None:
-        need_positive(wall_m=wall_m)
+        require_positive(wall_m=wall_m)
     parts = [_ring(np.asarray(loop, dtype=float), wall_m, infill**2) for loop in loops]
     longest = max(loops, key=_length)
     return WallArea(
@@ -189,7 +190,7 @@ def hollow_area(
     >>> [round(hollow_area([box], skin, 0.002).area_m2 * 1e6) for skin in (0.003, 0.01)]
     [1164, 1440]
     """
-    need_positive(mesh_wall_m=mesh_wall_m, wall_m=wall_m)
+    require_positive(mesh_wall_m=mesh_wall_m, wall_m=wall_m)
     whole = wall_area(loops, mesh_wall_m)
     if mesh_wall_m <= 2 * wall_m:
         return whole

@@ -11,8 +11,9 @@ from typing import Literal
 
 import numpy as np
 
+from finial.core.doors import require_positive
 from finial.core.tables import table_rows
-from finial.structure.bounds import need_between, need_positive
+from finial.structure.bounds import need_between
 
 Edge = Literal["supported", "clamped"]
 
@@ -41,7 +42,7 @@ class Plate:
 
     def __post_init__(self) -> None:
         """Refuse what no plate can be."""
-        need_positive(thickness_m=self.thickness_m, modulus_pa=self.modulus_pa)
+        require_positive(thickness_m=self.thickness_m, modulus_pa=self.modulus_pa)
         need_between(0.0, 0.5, poisson=self.poisson)
 
     @property
@@ -93,7 +94,7 @@ def round_plate(plate: Plate, radius_m: float, pressure_pa: float, *, edge: Edge
     >>> round(answer.deflection_m, 4), answer.stress_pa
     (0.1706, 0.75)
     """
-    need_positive(radius_m=radius_m, pressure_pa=pressure_pa)
+    require_positive(radius_m=radius_m, pressure_pa=pressure_pa)
     nu = plate.poisson
     deflection = pressure_pa * radius_m**4 / (64 * plate.stiffness_n_m)
     stress = pressure_pa * (radius_m / plate.thickness_m) ** 2
@@ -158,7 +159,7 @@ def round_plate_pushed(
     >>> round(answer.deflection_m * 1e3, 2), round(answer.stress_pa / 1e6)
     (2.29, 233)
     """
-    need_positive(
+    require_positive(
         radius_m=radius_m, force_n=force_n, pushed_radius_m=pushed_radius_m, rim_m=radius_m - pushed_radius_m
     )
     nu, thick = plate.poisson, plate.thickness_m
@@ -223,7 +224,7 @@ def rectangular_plate(
     >>> round(rectangular_plate(wall, 0.1, 0.05, 103_421.0, edge="clamped").stress_pa / 1e6, 1)
     14.3
     """
-    need_positive(width_m=width_m, length_m=length_m, pressure_pa=pressure_pa)
+    require_positive(width_m=width_m, length_m=length_m, pressure_pa=pressure_pa)
     short, long = sorted((width_m, length_m))
     deflection, stress = (_tabled(edge, what, long / short) for what in ("deflection", "stress"))
     return PlateAnswer(
@@ -283,7 +284,7 @@ def backed_wall_stress(plate: Plate, pressure_pa: float, support_pa_m: float) ->
     >>> round(backed_wall_stress(wall, 7000.0, 2.4e7) / 1e6, 2)
     3.17
     """
-    need_positive(pressure_pa=pressure_pa, support_pa_m=support_pa_m)
+    require_positive(pressure_pa=pressure_pa, support_pa_m=support_pa_m)
     return 6 / plate.thickness_m**2 * pressure_pa * math.sqrt(plate.stiffness_n_m / support_pa_m)
 
 
@@ -331,7 +332,7 @@ def panel_stiffness(bending_n_m: float, width_m: float, support_pa_m: float = 0.
     >>> round(panel_stiffness(0.9, 0.1) / 1e3, 1)
     16.1
     """
-    need_positive(bending_n_m=bending_n_m, width_m=width_m)
+    require_positive(bending_n_m=bending_n_m, width_m=width_m)
     need_between(0.0, math.inf, support_pa_m=support_pa_m)
     return max(bending_n_m / (PANEL_CENTRE * width_m**2), 8 * math.sqrt(support_pa_m * bending_n_m))
 
@@ -385,7 +386,7 @@ def panel_frequency(
     >>> round(panel_frequency(wall, (0.1, 0.15), 1270.0, edge="supported"))
     140
     """
-    need_positive(short_m=sides_m[0], long_m=sides_m[1], density_kg_m3=density_kg_m3)
+    require_positive(short_m=sides_m[0], long_m=sides_m[1], density_kg_m3=density_kg_m3)
     need_between(0.0, math.inf, support_pa_m=support_pa_m)
     a, b = (1.0 / side**2 for side in sides_m)
     if edge == "supported":
@@ -433,6 +434,6 @@ def hoop_stress(pressure_pa: float, outer_diameter_m: float, wall_m: float) -> f
     >>> round(hoop_stress(103_421.0, 0.1, 0.0015) / 1e6, 2)
     3.4
     """
-    need_positive(pressure_pa=pressure_pa, outer_diameter_m=outer_diameter_m, wall_m=wall_m)
+    require_positive(pressure_pa=pressure_pa, outer_diameter_m=outer_diameter_m, wall_m=wall_m)
     need_between(0.0, outer_diameter_m / 4, wall_m=wall_m)
     return pressure_pa * (outer_diameter_m - wall_m) / (2 * wall_m)

@@ -3,7 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from finial.structure.bounds import need_between, need_positive
+from finial.core.doors import require_positive
+from finial.structure.bounds import need_between
 
 POISSON = 0.35
 
@@ -25,7 +26,7 @@ class Sandwich:
 
     def __post_init__(self) -> None:
         """Refuse skins of no thickness."""
-        need_positive(skin_m=self.skin_m, core_m=self.core_m)
+        require_positive(skin_m=self.skin_m, core_m=self.core_m)
         need_between(0.0, 1.0, infill=self.infill)
 
     @property
@@ -88,7 +89,7 @@ def core_shear(sandwich: Sandwich, modulus_pa: float, stiffness: float) -> float
     >>> round(core_shear(Sandwich(skin_m=0.0016, core_m=0.0368, infill=0.08), 2.3e9, 0.3) / 1e3)
     410
     """
-    need_positive(modulus_pa=modulus_pa, stiffness=stiffness)
+    require_positive(modulus_pa=modulus_pa, stiffness=stiffness)
     shear = stiffness * sandwich.infill / 2 * modulus_pa / (2 * (1 + POISSON))
     return shear * (sandwich.core_m + sandwich.skin_m) ** 2 / sandwich.core_m
 
@@ -138,7 +139,7 @@ def sandwich_wall_stress(
     3.14
     """
     facing, alone = skin_pa
-    need_positive(whole_pa=whole_pa, facing_pa=facing, alone_pa=alone)
+    require_positive(whole_pa=whole_pa, facing_pa=facing, alone_pa=alone)
     need_between(0.0, math.inf, shear_n_m=shear_n_m)
     bent = whole_pa * shear_n_m / (shear_n_m + whole_pa * sandwich.area_m)
     return max(min(bent, facing), alone)

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.frames import evenly_round
-from finial.structure.bounds import need_positive
 from finial.structure.walls.outline import WallArea
 
 
@@ -79,9 +79,9 @@ def rod_circle(count: int, diameter_m: float, first_at_rad: float = 0.0) -> NDAr
     >>> rod_circle(2, 0.1).round(3).tolist()
     [[0.05, 0.0], [-0.05, 0.0]]
     """
-    need_positive(count=count)
+    require_positive(count=count)
     if count > 1 or diameter_m < 0:
-        need_positive(diameter_m=diameter_m)
+        require_positive(diameter_m=diameter_m)
     angles = np.array(evenly_round(count, first_at_rad))
     return diameter_m / 2 * np.column_stack([np.cos(angles), np.sin(angles)])
 
@@ -141,12 +141,12 @@ def section_response(
     rods = np.asarray(rod_positions_m, dtype=float).reshape(-1, 2)
     each = rod_area_m2 * rod_modulus_pa
     if len(rods):
-        need_positive(rod_area_m2=rod_area_m2, rod_modulus_pa=rod_modulus_pa)
+        require_positive(rod_area_m2=rod_area_m2, rod_modulus_pa=rod_modulus_pa)
     if wall is not None:
-        need_positive(wall_modulus_pa=wall_modulus_pa)
+        require_positive(wall_modulus_pa=wall_modulus_pa)
     wall_ea = float(wall_modulus_pa * wall.area_m2) if wall else 0.0
     rod_ea = float(each * len(rods))
-    need_positive(axial_stiffness_n=wall_ea + rod_ea)
+    require_positive(axial_stiffness_n=wall_ea + rod_ea)
     first = each * rods.sum(axis=0) + (wall_modulus_pa * wall.first_m3 if wall else 0.0)
     centre = first / (wall_ea + rod_ea)
     second = each * rods.T @ rods + (wall_modulus_pa * wall.second_m4 if wall else 0.0)

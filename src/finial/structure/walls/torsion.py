@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_finite, need_positive
+from finial.structure.bounds import need_finite
 from finial.structure.walls.outline import polygon_moments
 
 
@@ -23,7 +24,7 @@ class RollLumps:
         """Refuse a body that cannot resist rolling."""
         if self.stations_m.shape != self.inertias_kg_m2.shape or (self.inertias_kg_m2 < 0).any():
             raise OutsideRange("roll inertia needs one number of zero or more for each station")
-        need_positive(total_inertia_kg_m2=float(self.inertias_kg_m2.sum()))
+        require_positive(total_inertia_kg_m2=float(self.inertias_kg_m2.sum()))
 
 
 def torsion_along(
@@ -87,7 +88,7 @@ class WallTube:
 
     def __post_init__(self) -> None:
         """Refuse what encloses nothing."""
-        need_positive(enclosed_m2=self.enclosed_m2, wall_m=self.wall_m, area_m2=self.area_m2)
+        require_positive(enclosed_m2=self.enclosed_m2, wall_m=self.wall_m, area_m2=self.area_m2)
 
 
 def wall_tube(loops: Sequence[NDArray[np.float64]], wall_m: float, area_m2: float) -> WallTube:
@@ -129,7 +130,7 @@ def wall_tube(loops: Sequence[NDArray[np.float64]], wall_m: float, area_m2: floa
     >>> round(wall_tube([box], 0.004, 0.001536).enclosed_m2, 6)
     0.009213
     """
-    need_positive(wall_m=wall_m)
+    require_positive(wall_m=wall_m)
     best = max(loops, key=lambda loop: abs(polygon_moments(loop)[0]))
     area = abs(polygon_moments(best)[0])
     length = float(np.linalg.norm(best - np.roll(best, -1, axis=0), axis=1).sum())

@@ -31,12 +31,12 @@ from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.stays import anchor_radius, stay_run
 from finial.atmosphere.day import air_over_pad
 from finial.atmosphere.standard import AirState
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.files.sheet_body import PlateEntry
 from finial.flight.trace import Trace
 from finial.materials.glue import glue
 from finial.materials.material import material
-from finial.structure.bounds import need_positive
 from finial.structure.fins.in_wind import (
     BentFin,
     FinGrid,
@@ -325,7 +325,7 @@ def _bent(scene: FinScene, fin: FlexibleFin) -> BentFin | None:
     """Fin under the flight's largest load; ``None`` when it has passed divergence."""
     pressure = scene.case.dynamic_pressure_pa
     factor = scene.factor_at(float(scene.air.sound_speed_m_s))(scene.case.speed_m_s)
-    need_positive(dynamic_pressure_pa=pressure)
+    require_positive(dynamic_pressure_pa=pressure)
     if pressure >= 0.999 * divergence_of(fin, mach_factor=factor):
         return None
     stiff = pressure * factor * fin.rigid_slope_per_rad * fin.lattice.area_m2
