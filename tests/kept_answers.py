@@ -9,7 +9,7 @@ checksum is kept. How a number was found (its method, its source) is wording, an
 import json
 import math
 import zlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from pathlib import Path
@@ -31,6 +31,8 @@ AGAIN = frozenset({"display_mesh", "mesh", "result", "trace", "inputs", "askew_i
 """What stands elsewhere in the same answer, or shows there."""
 BY_STEP = frozenset(field.name for field in fields(Trace)) - {"events", "ended"} | {"height_agl_m"}
 """How many steps a flight takes hangs on the last digits, and how far off zero it ends; the rest does not."""
+BY_TETHER = frozenset({"cases", "shares", "order", "tethers", "reserves", "by_station", "ground_by_station"})
+"""Of the long looks, what hangs on pieces that tumble on their cords: last digits grow to percents there."""
 LEFT_OUT = WORDING | READ | AGAIN | BY_STEP
 
 Place = tuple[str, ...]
@@ -54,6 +56,11 @@ def kept_of(record: object, depth: int = 2) -> Kept:
         else:
             words[group].append(f"{at[-1]} {value}")
     return {at: [*_summed(np.array(numbers[at])), _checksum(words[at])] for at in numbers}
+
+
+def without(kept: Kept, names: Collection[str]) -> Kept:
+    """Leave out the groups whose last name is one of these."""
+    return {at: value for at, value in kept.items() if at.split(".")[-1] not in names}
 
 
 def moved(now: Kept, kept: Kept) -> list[str]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from bad_ends import CHANGES, bad_end
-from kept_answers import Kept, hold, keep, kept_of, moved
+from kept_answers import BY_TETHER, Kept, hold, keep, kept_of, moved, without
 
 from finial.assemble.air.tunnel_shape import leaks, shape_repeats, shortest_chord_m, tunnel_shape
 from finial.assemble.looks.answer import answer
@@ -33,7 +33,7 @@ def quick(name: str) -> Kept:
 
 def long(name: str) -> Kept:
     found = readiness(bad_end(name))
-    return kept_of({"strength": found.strength_study, "recovery": found.recovery_study})
+    return without(kept_of({"strength": found.strength_study, "recovery": found.recovery_study}), BY_TETHER)
 
 
 def further(name: str) -> Kept:
