@@ -1,4 +1,4 @@
-"""Every quick finding on eight odd vehicles with bad ends as it was kept: verdict, numbers, cause, fix."""
+"""Every quick finding on eight odd vehicles with bad ends as it was kept: verdict, numbers, cause, fix.
 
 After a change that is meant: ``PYTHONPATH=src:tests python tests/findings/test_kept_findings.py``.
 """
