@@ -129,9 +129,15 @@ def _shape(parts: tuple[PlacedPart, ...], skin: Skin, fins: tuple[FinSet, ...]) 
         display_mesh=mesh,
         fin_faces=fin_faces,
         fins=fins,
-        across_m=extents_m(skin),
+        across_m=_extents_m(skin),
         repairs=(*repairs, *(note for note in skin.notes if note not in " ".join(repairs))),
         open_parts=tuple(part.spec.name for part in parts if part.mended.open_edges),
         mended=tuple(part.spec.name for part in parts if part.mended.was_open),
         crossing=tuple(part.spec.name for part in parts if part.mended.crosses_itself),
     )
+
+
+# Fins grow on the page, and the skin that they stand on stays as wide.
+@kept(4)
+def _extents_m(skin: Skin) -> tuple[float, float]:
+    return extents_m(skin)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.vehicle.loading import PlacedPart
+from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.plates import flat_triangles, slab_faces
@@ -24,9 +25,15 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
     return Mesh(vertices_m=vertices, faces=faces), mask
 
 
+# All fins of a set are cut alike.
+@kept(8)
+def _cut_out(outline_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    return flat_triangles(outline_m)
+
+
 def fin_plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Plate of one fin as a closed mesh in body axes [m]: two faces, as thick as it is there, and the rim."""
-    outline, flat = flat_triangles(fin.outline_m)
+    outline, flat = _cut_out(fin.outline_m)
     if not len(flat):
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
     count = len(outline)
