@@ -148,7 +148,7 @@ class FinAir:
         return (
             low * min(free**2.5, behind[2]) * (1.0 - self.washed) * least,
             min(free**2, behind[1]) * (1.0 - self.washed / 2) * usual,
-            high * min(free, behind[0]) * most,
+            high * min(free, behind[0]) * max(behind[0], 1.0) * most,
         )
 
     @property
