@@ -275,6 +275,11 @@ export interface SharedPage {
   stages: PageStages;
   /** null where none are known. */
   landings: PageLandings | null;
+  /** What can be taken away of them, by its name. */
+  landing_files: Record<string, string>;
+  pressure: SentPressure | null;
+  /** What is kept of the tunnel. */
+  flow: PageFlow | null;
   /** Pictures of the stages and of the landings as SVG, by their names. */
   drawn: Record<string, string>;
   made: string;
@@ -482,6 +487,69 @@ export interface PageLandings {
   sections: Section[];
   /** Names of what can be taken away besides the picture. */
   files: string[];
+}
+
+/** Winds with their words, triangles and pressures. */
+export interface SentPressure {
+  told: PagePressure;
+  /** Bytes of the triangles in base64. */
+  mesh: string;
+  /** Pressure coefficients of each wind in base64. */
+  hundredths: string[];
+}
+
+/** Winds whose surface pressures are kept; without any, why not. */
+export interface PagePressure {
+  says: string;
+  winds: PageWind[];
+  /** Pressure coefficients that part the bands, rising. */
+  edges: number[];
+  bands: string[];
+}
+
+/** One wind that was blown. */
+export interface PageWind {
+  name: string;
+  says: string;
+  /** Where it blows to, in body axes. */
+  towards: [number, number, number];
+  table: Table;
+}
+
+/** Winds whose air is kept; without any, why not. */
+export interface PageFlow {
+  says: string;
+  winds: PageAir[];
+  /** Words of the bands of speed, and of those of pressure. */
+  speeds: string[];
+  pressures: string[];
+}
+
+/** Air of one wind that was blown. */
+export interface PageAir {
+  name: string;
+  says: string;
+  /** Of the wind in the first plane, from along the axis upwards. */
+  angle_rad: number;
+  planes: PagePlane[];
+  /** Of its film. */
+  moments: number;
+}
+
+/** One plane through the axis. */
+export interface PagePlane {
+  name: string;
+  drawn: DrawnPlane;
+  table: Table;
+}
+
+/** A plane's means; the first band is the ground, each path lies over those before it. */
+export interface DrawnPlane {
+  wide: number;
+  high: number;
+  outline: string;
+  speed: string[];
+  pressure: string[];
 }
 
 /** What is tried: masses [kg] of items, a factor on the fins' span, and what was typed, by place. */
@@ -704,60 +772,6 @@ export interface FlownMark {
   time_s: number;
   height: number | null;
   text: string;
-}
-
-/** Winds whose surface pressures are kept; without any, why not. */
-export interface PagePressure {
-  says: string;
-  winds: PageWind[];
-  /** Pressure coefficients that part the bands, rising. */
-  edges: number[];
-  bands: string[];
-}
-
-/** One wind that was blown. */
-export interface PageWind {
-  name: string;
-  says: string;
-  /** Where it blows to, in body axes. */
-  towards: [number, number, number];
-  table: Table;
-}
-
-/** Winds whose air is kept; without any, why not. */
-export interface PageFlow {
-  says: string;
-  winds: PageAir[];
-  /** Words of the bands of speed, and of those of pressure. */
-  speeds: string[];
-  pressures: string[];
-}
-
-/** Air of one wind that was blown. */
-export interface PageAir {
-  name: string;
-  says: string;
-  /** Of the wind in the first plane, from along the axis upwards. */
-  angle_rad: number;
-  planes: PagePlane[];
-  /** Of its film. */
-  moments: number;
-}
-
-/** One plane through the axis. */
-export interface PagePlane {
-  name: string;
-  drawn: DrawnPlane;
-  table: Table;
-}
-
-/** A plane's means; the first band is the ground, each path lies over those before it. */
-export interface DrawnPlane {
-  wide: number;
-  high: number;
-  outline: string;
-  speed: string[];
-  pressure: string[];
 }
 
 /** Moments of the first plane, each with the travel since the first in words. */

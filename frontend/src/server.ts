@@ -94,8 +94,10 @@ export const askMoving = async (question: Question, start: boolean): Promise<Pag
 export const fetchWay = async (key: string): Promise<FindingWay> => SHARED?.ways[key] ?? told(`/api/ways/${key}`);
 
 
+const bytesOf = (base64: string): ArrayBuffer => Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0)).buffer;
+
 export async function fetchMesh(): Promise<MeshData> {
-  if (SHARED) return readMesh(Uint8Array.from(atob(SHARED.hull), (letter) => letter.charCodeAt(0)).buffer);
+  if (SHARED) return readMesh(bytesOf(SHARED.hull));
   return meshAt("/api/mesh");
 }
 
@@ -104,17 +106,17 @@ export const fetchCoarseMesh = async (): Promise<MeshData | null> => (SHARED ? n
 
 const meshAt = async (address: string): Promise<MeshData> => readMesh(await (await checked(await fetch(address))).arrayBuffer());
 
-export const fetchPressure = (): Promise<PagePressure> => told(inUnits("/api/pressure"));
+export const fetchPressure = async (): Promise<PagePressure> => SHARED?.pressure?.told ?? told(inUnits("/api/pressure"));
 
 /** Triangles of the whole shape that pressures are shown on. */
-export const fetchPressureMesh = (): Promise<MeshData> => meshAt("/api/pressure/mesh");
+export const fetchPressureMesh = async (): Promise<MeshData> => (SHARED?.pressure ? readMesh(bytesOf(SHARED.pressure.mesh)) : meshAt("/api/pressure/mesh"));
 
 /** Hundredths of the pressure coefficient on each of them, in one of the winds. */
 export const fetchPressed = async (wind: number): Promise<Int16Array> =>
-  new Int16Array(await (await checked(await fetch(`/api/pressure/${wind}`))).arrayBuffer());
+  new Int16Array(SHARED?.pressure ? bytesOf(SHARED.pressure.hundredths[wind]!) : await (await checked(await fetch(`/api/pressure/${wind}`))).arrayBuffer());
 
 /** The air round the shape as the tunnel's kept runs saw it. */
-export const fetchFlow = (): Promise<PageFlow> => told(inUnits("/api/flow"));
+export const fetchFlow = async (): Promise<PageFlow> => SHARED?.flow ?? told(inUnits("/api/flow"));
 
 /** Moments of one of its winds. */
 export const fetchFilm = (wind: number): Promise<PageFilm> => told(`/api/flow/${wind}`);

@@ -7,17 +7,23 @@ import re
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import httpx
 import pytest
 
 from finial.core.errors import MissingData
 from finial.findings.readiness import Readiness
+from finial.tunnel_study.flows import KeptFlow
 from finial.web.landings import Landed, PageLandings
 from finial.web.payload import vehicle_payload
+from finial.web.pressure import in_hundredths, pressed, triangle_bytes
 from finial.web.session import Session
-from finial.web.share import CUTS, shared_page
+from finial.web.share import CUTS, Beside, shared_page
 from finial.web.stages import StagePicture
+
+from .test_web_flow import a_flow
+from .test_web_pressure import a_surface
 
 WHEN = datetime(2031, 5, 6, 7, 8, tzinfo=UTC)
 
@@ -34,7 +40,7 @@ def page(readiness: Readiness, built: Path) -> str:
     return shared_page(readiness, built, revision="abc123", when=WHEN)
 
 
-def held(text: str) -> dict:
+def held(text: str) -> dict[str, Any]:
     found = re.search(r'<script type="application/json" id="shared">(.*?)</script>', text, re.S)
     assert found is not None
     return json.loads(found[1])
@@ -73,13 +79,47 @@ def test_every_stage_is_in_it_with_its_pictures(with_a_post: Session, built: Pat
 
 def test_landings_are_in_it_where_some_are_known(readiness: Readiness, built: Path) -> None:
     shown = StagePicture(name="map", title="Landings", says="They lie there.")
-    found = PageLandings(says="5 of 5", picture=shown, sections=(), files=())
+    found = PageLandings(says="5 of 5", picture=shown, sections=(), files=("landings.csv",))
     landed = Landed(told=found, files={"map.svg": "<svg>map</svg>", "landings.csv": "1,2"})
-    told = held(shared_page(readiness, built, revision="a", when=WHEN, landed=landed))
+    told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=Beside(landed=landed)))
     assert told["landings"]["says"] == "5 of 5"
     assert told["drawn"]["map"] == "<svg>map</svg>"
+    assert told["landing_files"] == {"landings.csv": "1,2"}
     none = replace(landed, told=replace(found, picture=None))
-    assert held(shared_page(readiness, built, revision="a", when=WHEN, landed=none))["landings"] is None
+    assert (
+        held(shared_page(readiness, built, revision="a", when=WHEN, beside=Beside(landed=none)))["landings"]
+        is None
+    )
+
+
+def test_pressures_and_air_of_the_tunnel_are_in_it_where_some_are_kept(
+    readiness: Readiness, built: Path
+) -> None:
+    surfaces, flows = (a_surface(0.0), a_surface(10.0)), (a_flow(10.0),)
+    beside = Beside(surfaces=lambda: surfaces, flows=lambda: flows)
+    told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=beside))
+    laid = pressed(readiness.shape, surfaces)
+    assert [one["name"] for one in told["pressure"]["told"]["winds"]] == [
+        "along the axis",
+        "10 deg off the axis, to roll 0 deg",
+    ]
+    assert base64.b64decode(told["pressure"]["mesh"]) == triangle_bytes(laid)
+    assert [base64.b64decode(one) for one in told["pressure"]["hundredths"]] == [
+        in_hundredths(laid.on_corners(number)) for number in range(2)
+    ]
+    [air] = told["flow"]["winds"]
+    assert len(air["planes"]) == 2
+    assert air["moments"] == 0, "films stay with the server"
+
+
+def test_without_a_study_of_this_very_shape_there_is_none_in_it(readiness: Readiness, built: Path) -> None:
+    def refuse() -> tuple[KeptFlow, ...]:
+        raise MissingData("of another shape")
+
+    for beside in (Beside(), Beside(flows=refuse)):
+        told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=beside))
+        assert told["pressure"] is None
+        assert told["flow"] is None
 
 
 def test_only_its_own_script_and_style_may_run(readiness: Readiness, built: Path) -> None:

@@ -9,7 +9,7 @@ from finial.cli.options import exit_code, quiet_option, say_written, sheet_argum
 
 if TYPE_CHECKING:
     from finial.findings.readiness import Readiness
-    from finial.web.landings import Landed
+    from finial.web.share import Beside
 
 
 @click.command("share")
@@ -32,18 +32,22 @@ def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     from finial.cli.unfinished import begun_shown
     from finial.files.own_campaign import own_campaign
     from finial.files.read_by import revision_of
+    from finial.files.tunnel_runs import own_folder
     from finial.files.write import write_atomically
     from finial.findings.begun import Begun
     from finial.findings.kept_check import kept_check
     from finial.findings.readiness import Depth
-    from finial.web.share import STATIC, shared_page
+    from finial.tunnel_study.flows import FLOWS
+    from finial.tunnel_study.surfaces import SURFACES
+    from finial.web.share import NOTHING, STATIC, shared_page
 
     checked = kept_check(sheet, Depth.WHOLE, teller(quiet))
     if isinstance(checked, Begun):
         return begun_shown(checked, as_json=False, brief=True)
     revision, when = revision_of(sheet) or "", datetime.now(UTC)
-    landed = _landed(sheet, checked) if own_campaign(sheet).is_dir() else None
-    text = shared_page(checked, STATIC, revision=revision, when=when, landed=landed)
+    drawn = any((own_folder(sheet) / name).is_file() for name in (SURFACES, FLOWS))
+    beside = _beside(sheet, checked) if drawn or own_campaign(sheet).is_dir() else NOTHING
+    text = shared_page(checked, STATIC, revision=revision, when=when, beside=beside)
     target = output or sheet.with_suffix(".page.html")
     target.parent.mkdir(parents=True, exist_ok=True)
     write_atomically(target, text.encode())
@@ -51,11 +55,21 @@ def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     return exit_code(checked.verdict)
 
 
-def _landed(sheet: Path, checked: "Readiness") -> "Landed":
-    """Read the landings of the campaign that is kept beside the sheet."""
+def _beside(sheet: Path, checked: "Readiness") -> "Beside":
+    """Read what is kept beside the sheet: its campaign's landings, the tunnel's pictures of its shape."""
+    from finial.assemble.air.tunnel_shape import shape_hash
+    from finial.files.tunnel_runs import own_folder
     from finial.findings.check import load
     from finial.findings.kept_landings import kept_landings
+    from finial.tunnel_study.flows import flows_of
+    from finial.tunnel_study.surfaces import surfaces_of
     from finial.web.landings import own_landings
+    from finial.web.share import Beside
 
     loaded, least_m = load(sheet), checked.range_safety.minimum_distance_m
-    return own_landings(lambda folders: kept_landings(loaded, folders, least_m), sheet, checked.us_units)
+    shape, folder = shape_hash(loaded), own_folder(sheet)
+    return Beside(
+        landed=own_landings(lambda kept: kept_landings(loaded, kept, least_m), sheet, checked.us_units),
+        surfaces=lambda: surfaces_of(shape, folder),
+        flows=lambda: flows_of(shape, folder),
+    )

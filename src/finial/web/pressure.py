@@ -171,7 +171,7 @@ class PressureAnswers:
 
     async def mesh(self, request: Request) -> Response:
         """Return the triangles, in the format of the hull."""
-        return await self._bytes(lambda found: mesh_bytes(*_soup(found.triangles_m)))
+        return await self._bytes(triangle_bytes)
 
     async def on_corners(self, request: Request) -> Response:
         """Return hundredths of pressure coefficients, int16, little-endian; the least: not known."""
@@ -201,6 +201,11 @@ def in_hundredths(pressures: NDArray[np.float64]) -> bytes:
     """Write pressure coefficients as the page reads them."""
     rounded = np.round(pressures * _HUNDREDTHS)
     return np.where(np.isnan(rounded), NOT_KNOWN, rounded).astype("<i2").tobytes()
+
+
+def triangle_bytes(found: Pressed) -> bytes:
+    """Write the triangles in the format of the hull."""
+    return mesh_bytes(*_soup(found.triangles_m))
 
 
 def _soup(triangles_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:

@@ -12,12 +12,14 @@ from finial.web.adding import Addable
 from finial.web.along import AlongBody
 from finial.web.charts import HeightChart, MarginChart
 from finial.web.controls import BallastControl, FinControl
+from finial.web.flow import PageFlow
 from finial.web.inside import PagePart, PageThing
 from finial.web.landings import PageLandings
 from finial.web.moving.records import PageMoving
 from finial.web.numbers import NumberGroup, NumberRow
 from finial.web.picture import Picture
 from finial.web.stages import PageStages
+from finial.web.tunnel_sent import SentPressure
 from finial.web.words import PageVerdict
 
 
@@ -145,6 +147,11 @@ class SharedPage:
     stages: PageStages
     landings: PageLandings | None
     """``None`` where none are known."""
+    landing_files: Mapping[str, str]
+    """What can be taken away of them, by its name."""
+    pressure: SentPressure | None
+    flow: PageFlow | None
+    """What is kept of the tunnel."""
     drawn: Mapping[str, str]
     """Pictures of the stages and of the landings as SVG, by their names."""
     made: str

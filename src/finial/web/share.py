@@ -2,8 +2,8 @@
 
 import base64
 import hashlib
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from html import escape
 from pathlib import Path
@@ -12,6 +12,8 @@ from finial.core.errors import MissingData
 from finial.core.version import __version__
 from finial.findings.readiness import Readiness
 from finial.report.field_html import json_in_page
+from finial.tunnel_study.flows import KeptFlow
+from finial.tunnel_study.surfaces import KeptSurface
 from finial.web.across import PageCut, cut_across
 from finial.web.along import along_body
 from finial.web.hull import hull_bytes
@@ -22,6 +24,7 @@ from finial.web.moving.all import moving
 from finial.web.payload import finding_way, page_vehicle, plain
 from finial.web.records import SharedPage
 from finial.web.stages import staged
+from finial.web.tunnel_sent import sent_flow, sent_pressure
 
 STATIC = Path(__file__).parent / "static"
 MOST_FACES = 20_000
@@ -30,10 +33,22 @@ CUTS = 24
 """Sections across the vehicle in the file: some 12 kB each."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """What is kept beside a sheet and sent with its page."""
+
+    landed: Landed | None = None
+    surfaces: Callable[[], tuple[KeptSurface, ...]] | None = None
+    flows: Callable[[], tuple[KeptFlow, ...]] | None = None
+
+
+NOTHING = Beside()
+
+
 def shared_page(
-    readiness: Readiness, static: Path, *, revision: str, when: datetime, landed: Landed | None = None
+    readiness: Readiness, static: Path, *, revision: str, when: datetime, beside: Beside = NOTHING
 ) -> str:
-    """Return the page of an answer as one HTML text, with where the flights of its campaign come down.
+    """Return the page of an answer as one HTML text, with its campaign's landings and the tunnel's pictures.
 
     Scripts and styles are allowed by their hashes alone, and nothing may be fetched: whatever a sheet's
     texts hold, none of it runs.
@@ -45,7 +60,8 @@ def shared_page(
     """
     script, style = _only(static, "*.js"), _only(static, "*.css")
     stages = staged(readiness)
-    landings = landed.told if landed and landed.told.picture else None
+    landed = beside.landed if beside.landed and beside.landed.told.picture else None
+    us_units = readiness.us_units
     told = SharedPage(
         vehicle=page_vehicle(readiness),
         other_units=page_vehicle(replace(readiness, us_units=not readiness.us_units)),
@@ -56,8 +72,11 @@ def shared_page(
         cuts=tuple(_cuts(readiness)),
         moving=moving(readiness, AS_SAVED),
         stages=stages.told,
-        landings=landings,
-        drawn={**stages.drawn, **({MAP: landed.files[f"{MAP}.svg"]} if landed and landings else {})},
+        landings=landed.told if landed else None,
+        landing_files={name: landed.files[name] for name in landed.told.files} if landed else {},
+        pressure=sent_pressure(readiness.shape, beside.surfaces, us_units=us_units),
+        flow=sent_flow(beside.flows, us_units=us_units),
+        drawn={**stages.drawn, **({MAP: landed.files[f"{MAP}.svg"]} if landed else {})},
         made=when.astimezone(UTC).strftime("%Y-%m-%d %H:%M UTC"),
         revision=revision,
         version=__version__,
