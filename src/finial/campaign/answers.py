@@ -1,6 +1,6 @@
 """What a campaign says: quantiles, odds, the landing ellipse, what matters most, what failed."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from finial.campaign.asked import Asked
 from finial.campaign.design import PLAIN
-from finial.campaign.flown import FlownCampaign
-from finial.campaign.landing import Ellipse, landing_ellipse
-from finial.campaign.quantiles import Odds, Quantile, odds, quantile
+from finial.campaign.flown import LANDINGS, FlownCampaign, Piece
+from finial.campaign.landing import Ellipse, ellipse_of, landing_ellipse
+from finial.campaign.quantiles import Odds, Quantile, odds, quantile_of_ranks, ranks_asked
+from finial.campaign.ranked import PASSES, Ranked
 from finial.campaign.rare import RareOdds
 from finial.campaign.sensitivity import Decided, decided
 from finial.campaign.spot import Spot
@@ -22,7 +23,7 @@ __all__ = ["Asked", "CampaignAnswer", "Failure", "ResultScatter", "Spot", "campa
 
 SHARES: Final = (0.05, 0.5, 0.95)
 _AT_ONCE: Final = 200_000
-"""Landings that are asked about together."""
+"""Flights that are asked about together."""
 JUDGED: Final = {
     "apogee_m": "apogee above ground",
     "rail_exit_speed_m_s": "speed off the rail",
@@ -94,35 +95,30 @@ class CampaignAnswer:
 
 
 def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...] = ()) -> CampaignAnswer:
-    """Say what a campaign's flights say.
+    """Say what a campaign's flights say, piece by piece: memory does not grow with their number.
 
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
     """
-    values, landings = _Values(flown), flown.landings_m(sound=True)
-    counted, ellipse = tuple(_odds(flown, spot, landings)), ellipse_or_none(landings)
-    del landings  # of many flights every column that is held while others are asked for is memory
+    counted = _Counted(flown, spot)
     return CampaignAnswer(
         flights=flown.count,
         design=flown.design,
         seed=flown.seed,
         rounding=flown.rounding,
-        scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
-        odds=counted,
+        scatters=tuple(_scatters(flown)),
+        odds=counted.odds(flown),
         unasked=unasked(spot),
         rare=rare,
-        ellipse=ellipse,
-        failures=tuple(_failures(flown, values)),
-        decided=dict(_decided(flown, values)),
+        ellipse=_ellipse(flown),
+        failures=tuple(counted.failures()),
+        decided=dict(_decided(flown)),
     )
 
 
 class _Values:
-    """Results by name, not a number where a flight never came to what they tell; made when asked for.
+    """Results by name, not a number where a flight never came to what they tell; made when asked for."""
 
-    Of many flights all of them at once would fill the memory a second time.
-    """
-
-    def __init__(self, flown: FlownCampaign) -> None:
+    def __init__(self, flown: FlownCampaign | Piece) -> None:
         self._flown = flown
 
     def __getitem__(self, key: str) -> NDArray[np.float64]:
@@ -136,25 +132,68 @@ class _Values:
         return values
 
 
-def usable(flown: FlownCampaign, key: str) -> NDArray[np.float64]:
+_ENDS: Final = ("ended", "loss")
+_READ: Final = (
+    *_ENDS,
+    *LANDINGS,
+    "under_canopy",
+    "rail_exit_alpha_rad",
+    *(key for key in JUDGED if key != "drift_m"),
+)
+"""Columns that values are made of."""
+
+
+def usable(flown: FlownCampaign | Piece, key: str) -> NDArray[np.float64]:
     """Take the numbers that follow from a lost flight out: those after the rail say nothing."""
     column = flown.results[key]
     return column if key in BEFORE_LOSS else np.where(flown.lost, np.nan, column)
 
 
-def _scatters(values: _Values, *, plain: bool) -> Iterator[ResultScatter]:
-    for key, name in JUDGED.items():
-        finite = _finite(values[key])
-        if finite.size == 0:
-            continue
-        found = (quantile(finite, share) for share in SHARES)
-        yield ResultScatter(
+class _Column:
+    """What is kept of one result while all flights pass by."""
+
+    def __init__(self) -> None:
+        self.ranked, self.count, self.total = Ranked(), 0, np.longdouble(0.0)
+
+    def counted(self) -> None:
+        """End the first pass: only now is it known which ranks the quantiles are made of."""
+        self.count = self.ranked.count
+        self.ranked.passed({rank for share in SHARES for rank in ranks_asked(self.count, share)})
+
+    def scatter(self, key: str, *, plain: bool) -> ResultScatter:
+        values = self.ranked.values
+        found = (quantile_of_ranks(values, self.count, share) for share in SHARES)
+        return ResultScatter(
             key=key,
-            name=name,
-            flights=finite.size,
-            mean=float(finite.mean()),
+            name=JUDGED[key],
+            flights=self.count,
+            mean=float(self.total / self.count),
             quantiles=tuple(one if plain else _without_bounds(one) for one in found),
         )
+
+
+def _scatters(flown: FlownCampaign) -> Iterator[ResultScatter]:
+    columns = {key: _Column() for key in JUDGED}
+    for key, finite in _all_finite(flown, tuple(columns)):
+        columns[key].ranked.add(finite)
+        columns[key].total += finite.sum(dtype=np.longdouble)
+    for column in columns.values():
+        column.counted()
+    there = {key: column for key, column in columns.items() if column.count}
+    for _ in range(PASSES - 1):
+        for key, finite in _all_finite(flown, tuple(there)):
+            there[key].ranked.add(finite)
+        for column in there.values():
+            column.ranked.passed()
+    for key, column in there.items():
+        yield column.scatter(key, plain=flown.design == PLAIN)
+
+
+def _all_finite(flown: FlownCampaign, keys: Sequence[str]) -> Iterator[tuple[str, NDArray[np.float64]]]:
+    for piece in flown.pieces(_READ, most=_AT_ONCE):
+        values = _Values(piece)
+        for key in keys:
+            yield key, _finite(values[key])
 
 
 def _finite(column: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -165,43 +204,61 @@ def _without_bounds(found: Quantile) -> Quantile:
     return Quantile(share=found.share, value=found.value, low=None, high=None)
 
 
-def _odds(flown: FlownCampaign, spot: Spot, landings_m: NDArray[np.float64]) -> Iterator[Odds]:
-    """Count; what never landed, or was lost, is under no canopy and outside the field.
+class _Counted:
+    """How often what happened, and how far and hard those came down that did not end as meant."""
 
-    Where a lost flight comes down nobody knows: it is not counted among the people, and told apart.
+    def __init__(self, flown: FlownCampaign, spot: Spot) -> None:
+        self._odds: dict[Asked, int] = {}
+        self._failures: dict[str, list[Failure]] = {}
+        for piece in flown.pieces(_READ, most=_AT_ONCE, failed=True):
+            for asked, which in _happened(piece, spot):
+                self._odds[asked] = self._odds.get(asked, 0) + int(which.sum())
+            for one in _failed(piece):
+                self._failures.setdefault(one.what, []).append(one)
+
+    def odds(self, flown: FlownCampaign) -> tuple[Odds, ...]:
+        plain = flown.design == PLAIN
+        return tuple(odds(asked, count, flown.count, plain=plain) for asked, count in self._odds.items())
+
+    def failures(self) -> Iterator[Failure]:
+        endings = [what for what in ENDINGS.values() if what in self._failures]
+        for what in (*endings, *(one for one in self._failures if one not in endings)):
+            parts = self._failures[what]
+            yield Failure(
+                what=what,
+                flights=sum(one.flights for one in parts),
+                farthest_m=max((one.farthest_m for one in parts if one.farthest_m is not None), default=None),
+                fastest_m_s=max(
+                    (one.fastest_m_s for one in parts if one.fastest_m_s is not None), default=None
+                ),
+            )
+
+
+def _happened(piece: Piece, spot: Spot) -> Iterator[tuple[Asked, NDArray[np.bool_]]]:
+    """Say of flights what happened to them, or of those that landed.
+
+    What never landed, or was lost, is under no canopy and outside the field. Where a lost flight comes down
+    nobody knows: it is not counted among the people, and told apart.
     """
-    canopy = flown.results["under_canopy"][flown.landed & ~flown.lost] > 0.0
-    yield _counted(flown, Asked.OPEN_CANOPY, canopy)
+    landings_m = piece.landings_m(sound=True)
+    canopy = piece.results["under_canopy"][piece.landed & ~piece.lost] > 0.0
+    yield Asked.OPEN_CANOPY, canopy
     if spot.field_m is not None or spot.field_radius_m is not None:
         outline = spot.field_m is not None
-        inside = _piece_by_piece(spot.is_inside, landings_m)
-        yield _counted(flown, Asked.INSIDE_OUTLINE if outline else Asked.INSIDE_RADIUS, inside)
+        yield Asked.INSIDE_OUTLINE if outline else Asked.INSIDE_RADIUS, spot.is_inside(landings_m)
     if spot.crowd is not None:
-        struck = _piece_by_piece(spot.crowd.struck, landings_m)
-        placed = spot.crowd.is_placed
-        yield _counted(flown, Asked.STRIKES_CROWD if placed else Asked.AS_FAR_AS_CROWD, struck)
-        yield _counted(flown, Asked.STRIKES_BARE, struck & ~canopy)
-    yield _counted(flown, Asked.LOST, flown.lost)
+        struck = spot.crowd.struck(landings_m)
+        yield Asked.STRIKES_CROWD if spot.crowd.is_placed else Asked.AS_FAR_AS_CROWD, struck
+        yield Asked.STRIKES_BARE, struck & ~canopy
+    yield Asked.LOST, piece.lost
     if spot.ceiling_agl_m is not None:
-        yield _counted(flown, Asked.OVER_CEILING, usable(flown, "apogee_m") > spot.ceiling_agl_m)
-    yield _counted(flown, Asked.LANDS, flown.landed)
-
-
-def _piece_by_piece(
-    says: Callable[[NDArray[np.float64]], NDArray[np.bool_]], landings_m: NDArray[np.float64]
-) -> NDArray[np.bool_]:
-    """Ask of some landings after the other: what is reckoned on the way is larger than they are."""
-    starts = range(0, max(len(landings_m), 1), _AT_ONCE)
-    return np.concatenate([says(landings_m[start : start + _AT_ONCE]) for start in starts])
-
-
-def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Odds:
-    return odds(asked, int(which.sum()), flown.count, plain=flown.design == PLAIN)
+        yield Asked.OVER_CEILING, usable(piece, "apogee_m") > spot.ceiling_agl_m
+    yield Asked.LANDS, piece.landed
 
 
 def counted_odds(flown: FlownCampaign, spot: Spot) -> tuple[Odds, ...]:
     """Count how flights end, most feared first."""
-    return tuple(_odds(flown, spot, flown.landings_m(sound=True)))
+    return _Counted(flown, spot).odds(flown)
 
 
 def unasked(spot: Spot) -> tuple[Asked, ...]:
@@ -226,10 +283,24 @@ def ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
         return None
 
 
-def _failures(flown: FlownCampaign, values: _Values) -> Iterator[Failure]:
-    far, fast, ended = values["drift_m"], values["landing_speed_m_s"], flown.results["ended"]
-    which = {ENDINGS[int(code)]: ended == code for code in np.unique(ended[~flown.landed])}
-    for what, happened in (*which.items(), *((one.name, which) for one, which in flown.failed.items())):
+def _ellipse(flown: FlownCampaign) -> Ellipse | None:
+    """Ellipse of landing points; ``None`` where too few landed, or all on one line."""
+
+    def landings() -> Iterator[NDArray[np.float64]]:
+        for piece in flown.pieces((*_ENDS, *LANDINGS), most=_AT_ONCE):
+            yield piece.landings_m(sound=True)
+
+    try:
+        return ellipse_of(landings)
+    except OutsideRange:
+        return None
+
+
+def _failed(piece: Piece) -> Iterator[Failure]:
+    values, ended = _Values(piece), piece.results["ended"]
+    far, fast = values["drift_m"], values["landing_speed_m_s"]
+    which = {ENDINGS[int(code)]: ended == code for code in np.unique(ended[~piece.landed])}
+    for what, happened in (*which.items(), *((one.name, which) for one, which in piece.failed.items())):
         yield _failure(what, int(happened.sum()), far[happened], fast[happened])
 
 
@@ -243,9 +314,11 @@ def _failure(what: str, flights: int, far: NDArray[np.float64], fast: NDArray[np
     )
 
 
-def _decided(flown: FlownCampaign, values: _Values) -> Iterator[tuple[str, Decided]]:
+def _decided(flown: FlownCampaign) -> Iterator[tuple[str, Decided]]:
+    first = flown.first(len(flown.drawn))
+    values = _Values(first)
     for key in TRACED_BACK:
         try:
-            yield key, decided(values[key][: len(flown.drawn)], flown.drawn, flown.draws)
+            yield key, decided(values[key], flown.drawn, flown.draws)
         except OutsideRange:
             continue

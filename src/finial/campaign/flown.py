@@ -1,10 +1,10 @@
-"""What a campaign's folder holds, read back with DuckDB: a column whenever it is asked for, and then let go.
+"""What a campaign's folder holds, read back with DuckDB: piece by piece, or a column and then let go.
 
 All results of all flights at once are some 250 bytes a flight.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -23,13 +23,40 @@ MOST_DRAWN: Final = 200_000
 """Flights whose drawn numbers are read back: what decides is told from fewer."""
 _AT_ONCE: Final = 200_000
 """Flights that are read together, or those of one file."""
-_Parts = dict[int, list[NDArray[Any]]]
-"""Pieces of columns, by the number of what was drawn."""
+LANDINGS: Final = ("landing_east_m", "landing_north_m")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Some flights one after the other, with the results that were asked for."""
+
+    results: Mapping[str, NDArray[np.float64]]
+    failed: Mapping[Uncertain, NDArray[np.bool_]]
+    """For each canopy's failure, in which of them it happened; empty where that was not asked for."""
+
+    @property
+    def landed(self) -> NDArray[np.bool_]:
+        """Which flights came to the ground; the others stopped before, and are counted apart."""
+        return self.results["ended"] == LANDED
+
+    @property
+    def lost(self) -> NDArray[np.bool_]:
+        """Which flights turned over, or opened or met the ground under thrust: later numbers say nothing."""
+        return self.results["loss"] > 0.0
+
+    def landings_m(self, *, sound: bool = False) -> NDArray[np.float64]:
+        """Landing points of the flights that landed, or of those not lost, (k, 2) east and north [m]."""
+        which = self.landed & ~self.lost if sound else self.landed
+        return np.column_stack([self.results[name][which] for name in LANDINGS])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlownCampaign:
-    """All flights of a campaign, in order of their numbers."""
+    """All flights of a campaign, in order of their numbers.
+
+    Whole columns are made whenever they are asked for; :meth:`pieces` gives all flights in memory that
+    does not grow with their number.
+    """
 
     design: str
     seed: int
@@ -39,29 +66,77 @@ class FlownCampaign:
     """By the names of ``RESULTS``, each (n,); of a folder each is read when it is asked for, and not kept."""
     drawn: NDArray[np.float64]
     """Of the first flights, (k, d)."""
-    failed: dict[Uncertain, NDArray[np.bool_]]
-    """For each canopy's failure, in which flights it happened, (n,)."""
+    failed: Mapping[Uncertain, NDArray[np.bool_]]
+    """For each canopy's failure, in which flights it happened, (n,); of a folder as the results are."""
     draws: tuple[Uncertain, ...]
     units: tuple[str, ...]
-    landed: NDArray[np.bool_] = field(init=False)
-    """Which flights came to the ground; the others stopped before, and are counted apart."""
-    lost: NDArray[np.bool_] = field(init=False)
-    """Which flights turned over, or opened or met the ground under thrust: later numbers say nothing."""
+    count: int = field(init=False)
+    """Number of flights."""
 
     def __post_init__(self) -> None:
-        """Keep how each flight ended: every question asks for it."""
-        object.__setattr__(self, "landed", self.results["ended"] == LANDED)
-        object.__setattr__(self, "lost", self.results["loss"] > 0.0)
+        """Count the flights once."""
+        results = self.results
+        count = results.count if isinstance(results, ResultColumns) else len(results["ended"])
+        object.__setattr__(self, "count", count)
 
     @property
-    def count(self) -> int:
-        """Number of flights."""
-        return len(self.landed)
+    def landed(self) -> NDArray[np.bool_]:
+        """As of a piece, of all flights."""
+        return self._whole.landed
+
+    @property
+    def lost(self) -> NDArray[np.bool_]:
+        """As of a piece, of all flights."""
+        return self._whole.lost
 
     def landings_m(self, *, sound: bool = False) -> NDArray[np.float64]:
-        """Landing points of the flights that landed, or of those not lost, (k, 2) east and north [m]."""
-        which = self.landed & ~self.lost if sound else self.landed
-        return np.column_stack([self.results[name][which] for name in ("landing_east_m", "landing_north_m")])
+        """As of a piece, of all flights."""
+        return self._whole.landings_m(sound=sound)
+
+    @property
+    def _whole(self) -> Piece:
+        return Piece(results=self.results, failed=self.failed)
+
+    def pieces(self, names: Sequence[str], *, most: int = _AT_ONCE, failed: bool = False) -> Iterator[Piece]:
+        """Give all flights piece by piece, with some results and if asked for with what failed.
+
+        Raises
+        ------
+        CampaignError
+            If a file cannot be read.
+        """
+        results = self.results
+        if isinstance(results, ResultColumns):
+            wholes = results.pieces(names, tuple(self.failed) if failed else (), self.draws)
+        else:
+            chosen = {name: results[name] for name in names}
+            wholes = iter([Piece(results=chosen, failed=self.failed if failed else {})])
+        for whole in wholes:
+            yield from _cut(whole, most)
+
+    def first(self, most: int) -> "FlownCampaign":
+        """Return the campaign of the first so many flights."""
+        if self.count <= most:
+            return self
+        results, failed = self.results, self.failed
+        if isinstance(results, ResultColumns):
+            few = results.first(most)
+            return replace(self, results=few, failed=FailureColumns(few, self.draws), drawn=self.drawn[:most])
+        return replace(
+            self,
+            results={name: column[:most] for name, column in results.items()},
+            failed={draw: which[:most] for draw, which in failed.items()},
+            drawn=self.drawn[:most],
+        )
+
+
+def _cut(whole: Piece, most: int) -> Iterator[Piece]:
+    for low in range(0, len(whole.results["ended"]), most):
+        here = slice(low, low + most)
+        yield Piece(
+            results={name: column[here] for name, column in whole.results.items()},
+            failed={draw: which[here] for draw, which in whole.failed.items()},
+        )
 
 
 class ResultColumns(Mapping[str, NDArray[np.float64]]):
@@ -70,17 +145,38 @@ class ResultColumns(Mapping[str, NDArray[np.float64]]):
     def __init__(self, folder: Path, files: Sequence[Chunk], flights: int | None) -> None:
         self._folder, self._files = folder, files
         self._limit = "" if flights is None else f" where flight < {int(flights)}"
-        self._count = sum(max(min(one.end, flights or one.end) - one.first, 0) for one in files)
+        self.count = sum(max(min(one.end, flights or one.end) - one.first, 0) for one in files)
+
+    def first(self, most: int) -> "ResultColumns":
+        """Return the columns of the first so many flights."""
+        files = [one for one in self._files if one.first < most]
+        return ResultColumns(self._folder, files, most)
 
     def __getitem__(self, name: str) -> NDArray[np.float64]:
         if name not in RESULTS:
             raise KeyError(name)
-        whole, at = np.empty(self._count), 0
+        return self.column(name, np.float64)
+
+    def column(self, name: str, kind: type[Any]) -> NDArray[Any]:
+        """Read one column of all flights; numbers above zero are true."""
+        whole, at = np.empty(self.count, dtype=kind), 0
         for _, found in self.groups(lambda _before: [name]):
             piece = found[name]
-            whole[at : at + len(piece)] = piece
+            whole[at : at + len(piece)] = piece > 0.0 if kind is np.bool_ else piece
             at += len(piece)
         return whole
+
+    def pieces(
+        self, names: Sequence[str], failures: Sequence[Uncertain], draws: Sequence[Uncertain]
+    ) -> Iterator[Piece]:
+        """Read results and failures of some files after the other."""
+        columns = {one: draw_column(draws.index(one)) for one in failures}
+        asked = [*names, *columns.values()]
+        for _, found in self.groups(lambda _before: asked):
+            yield Piece(
+                results={name: found[name] for name in names},
+                failed={one: found[column] > 0.0 for one, column in columns.items()},
+            )
 
     def __iter__(self) -> Iterator[str]:
         return iter(RESULTS)
@@ -111,6 +207,23 @@ class ResultColumns(Mapping[str, NDArray[np.float64]]):
             ) from error
 
 
+class FailureColumns(Mapping[Uncertain, NDArray[np.bool_]]):
+    """For each canopy's failure in which of a folder's flights it happened, read whenever it is asked for."""
+
+    def __init__(self, results: ResultColumns, draws: Sequence[Uncertain]) -> None:
+        self._results = results
+        self._columns = {one: draw_column(at) for at, one in enumerate(draws) if one.kind in FAILS}
+
+    def __getitem__(self, draw: Uncertain) -> NDArray[np.bool_]:
+        return self._results.column(self._columns[draw], np.bool_)
+
+    def __iter__(self) -> Iterator[Uncertain]:
+        return iter(self._columns)
+
+    def __len__(self) -> int:
+        return len(self._columns)
+
+
 def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
     """Read a campaign's flights, or the first so many of them.
 
@@ -130,20 +243,14 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
             f"{folder}: {', '.join(damaged)} not as written (checksum). Run the campaign again: "
             "damaged files are set aside, and only their flights are flown anew"
         )
-    results, drawn, fails = ResultColumns(folder, files, flights), _Parts(), _Parts()
-    for before, found in results.groups(lambda before: _drawn_wanted(draws, every=before < MOST_DRAWN)):
-        for index, draw in enumerate(draws):
-            if before < MOST_DRAWN:
-                drawn.setdefault(index, []).append(found[draw_column(index)])
-            if draw.kind in FAILS:
-                fails.setdefault(index, []).append(found[draw_column(index)] > 0.0)
+    results = ResultColumns(folder, files, flights)
     return FlownCampaign(
         design=manifest["design"],
         seed=manifest["seed"],
         rounding=manifest["rounding"],
         results=results,
-        failed=failures(draws, lambda index: np.concatenate(fails[index])),
-        drawn=_first_drawn(drawn),
+        failed=FailureColumns(results, draws),
+        drawn=_first_drawn(results.first(MOST_DRAWN), len(draws)),
         draws=draws,
         units=tuple(draw["unit"] for draw in manifest["draws"]),
     )
@@ -168,13 +275,9 @@ def _groups(files: Sequence[Chunk]) -> Iterator[tuple[int, list[Chunk]]]:
     yield before, group
 
 
-def _drawn_wanted(draws: Sequence[Uncertain], *, every: bool) -> list[str]:
-    """Columns of drawn numbers to read: every one, or only what fails."""
-    told = [draw_column(index) for index, draw in enumerate(draws) if every or draw.kind in FAILS]
-    return told or ["flight"]
-
-
-def _first_drawn(parts: _Parts) -> NDArray[np.float64]:
-    if not parts:
+def _first_drawn(results: ResultColumns, count: int) -> NDArray[np.float64]:
+    names = [draw_column(index) for index in range(count)]
+    if not names:
         return np.empty((0, 0))
-    return np.column_stack([np.concatenate(column)[:MOST_DRAWN] for column in parts.values()])
+    parts = [np.column_stack([found[name] for name in names]) for _, found in results.groups(lambda _: names)]
+    return np.concatenate(parts)[:MOST_DRAWN]

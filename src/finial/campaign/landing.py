@@ -1,6 +1,7 @@
 """Where flights land: the ellipse with what it really holds, and the field."""
 
 import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -77,25 +78,55 @@ def landing_ellipse(landings_m: NDArray[np.float64], nominal: float = 0.95) -> E
     >>> round(landing_ellipse(corners, 0.5).kurtosis, 6)
     2.25
     """
-    if len(landings_m) < 3 or not np.all(np.isfinite(landings_m)):
-        raise OutsideRange(f"{len(landings_m)} landing points: an ellipse needs three, all of them finite")
-    centre = landings_m.mean(axis=0)
-    covariance = np.cov(landings_m.T)
+    return ellipse_of(lambda: [landings_m], nominal)
+
+
+def ellipse_of(pieces: Callable[[], Iterable[NDArray[np.float64]]], nominal: float = 0.95) -> Ellipse:
+    """Ellipse of landing points that come piece by piece, twice over; as :func:`landing_ellipse`.
+
+    Raises
+    ------
+    OutsideRange
+        As there.
+    """
+    count, centre, squares = 0, np.zeros(2), np.zeros((2, 2))
+    finite = True
+    for piece in pieces():
+        finite = finite and bool(np.all(np.isfinite(piece)))
+        count, centre, squares = _with_more(count, centre, squares, piece if finite else piece[:0])
+    if count < 3 or not finite:
+        raise OutsideRange(f"{count} landing points: an ellipse needs three, all of them finite")
+    covariance = squares / (count - 1)
     values, vectors = np.linalg.eigh(covariance)
     if not values[0] > 1e-9 * max(values[1], 1e-12):
         raise OutsideRange("all landing points lie on one line: no ellipse fits them")
-    offsets = landings_m - centre
-    squared: NDArray[np.float64] = np.einsum("ni,ij,nj->n", offsets, np.linalg.inv(covariance), offsets)
-    scale = ellipse_scale(nominal)
+    inverse, scale = np.linalg.inv(covariance), ellipse_scale(nominal)
+    held, fourth = 0, 0.0
+    for piece in pieces():
+        offsets = piece - centre
+        squared: NDArray[np.float64] = np.einsum("ni,ij,nj->n", offsets, inverse, offsets)
+        held, fourth = held + int((squared <= scale).sum()), fourth + float((squared**2).sum())
     longer = vectors[:, 1]
     return Ellipse(
         nominal=nominal,
-        held=float(np.mean(squared <= scale)),
-        kurtosis=float(np.mean(squared**2)),
+        held=held / count,
+        kurtosis=fourth / count,
         centre_m=(float(centre[0]), float(centre[1])),
         half_axes_m=(math.sqrt(scale * values[1]), math.sqrt(scale * values[0])),
         bearing_rad=math.atan2(longer[0], longer[1]) % math.pi,
     )
+
+
+def _with_more(
+    count: int, centre: NDArray[np.float64], squares: NDArray[np.float64], piece: NDArray[np.float64]
+) -> tuple[int, NDArray[np.float64], NDArray[np.float64]]:
+    """Put more points to the middle and the squares round it (Chan, Golub and LeVeque 1979, from memory)."""
+    if not len(piece):
+        return count, centre, squares
+    middle = piece.mean(axis=0)
+    offsets, apart, total = piece - middle, middle - centre, count + len(piece)
+    squares = squares + offsets.T @ offsets + np.outer(apart, apart) * (count * len(piece) / total)
+    return total, centre + apart * (len(piece) / total), squares
 
 
 def inside_field(

@@ -1,6 +1,7 @@
 """Quantiles of what was flown, with bounds that need no shape of the scatter."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -86,12 +87,44 @@ def quantile(values: ArrayLike, share: float, confidence: float = CONFIDENCE) ->
     if finite.size == 0:
         raise OutsideRange("no finite values to take a quantile of")
     finite.sort()
-    first, last = _ranks(finite.size, share, confidence)
-    low = float(finite[first - 1]) if first >= 1 else None
-    high = float(finite[last - 1]) if last <= finite.size else None
-    # Of many flights a second copy would fill the memory.
-    value = float(np.quantile(finite, share, overwrite_input=True))
-    return Quantile(share=share, value=value, low=low, high=high)
+    ranks = ranks_asked(finite.size, share, confidence)
+    return quantile_of_ranks({rank: float(finite[rank]) for rank in ranks}, finite.size, share, confidence)
+
+
+def ranks_asked(count: int, share: float, confidence: float = CONFIDENCE) -> tuple[int, ...]:
+    """Ranks of the values that a quantile and its bounds are made of, counted from 0.
+
+    Examples
+    --------
+    >>> ranks_asked(100, 0.5)
+    (39, 49, 50, 60)
+    """
+    first, last = _ranks(count, share, confidence)
+    low = math.floor(share * (count - 1))
+    asked = {first - 1, low, min(low + 1, count - 1), last - 1}
+    return tuple(sorted(rank for rank in asked if 0 <= rank < count))
+
+
+def quantile_of_ranks(
+    values: Mapping[int, float], count: int, share: float, confidence: float = CONFIDENCE
+) -> Quantile:
+    """Quantile of ``count`` numbers of which the values of :func:`ranks_asked` are known, as ``quantile``.
+
+    Examples
+    --------
+    >>> quantile_of_ranks({39: 40.0, 49: 50.0, 50: 51.0, 60: 61.0}, 100, 0.5) == quantile(range(1, 101), 0.5)
+    True
+    """
+    first, last = _ranks(count, share, confidence)
+    at = share * (count - 1)
+    low = math.floor(at)
+    pair = [values[low], values[min(low + 1, count - 1)]]
+    return Quantile(
+        share=share,
+        value=float(np.quantile(pair, at - low)),
+        low=values[first - 1] if first >= 1 else None,
+        high=values[last - 1] if last <= count else None,
+    )
 
 
 def _ranks(count: int, share: float, confidence: float) -> tuple[int, int]:

@@ -1,5 +1,7 @@
 """Everything a campaign leaves in files beside its flights: pictures, maps, the answer as JSON."""
 
+from typing import Final
+
 import numpy as np
 
 from finial.campaign.answers import CampaignAnswer
@@ -13,6 +15,9 @@ from finial.report.pictures.campaign_landings import campaign_landings
 from finial.report.pictures.campaign_shares import campaign_shares
 from finial.report.pictures.campaign_spread import campaign_spread
 
+MOST_SHOWN: Final = 200_000
+"""Flights that pictures are drawn of: more would not be seen in them."""
+
 
 def campaign_files(
     name: str,
@@ -24,12 +29,13 @@ def campaign_files(
     us_units: bool,
 ) -> dict[str, str]:
     """Return file names and their text; maps only where the pad's latitude and longitude are known."""
-    landings = flown.landings_m(sound=True)
+    shown = flown.first(MOST_SHOWN)
+    landings = shown.landings_m(sound=True)
     files = {
         "answer.json": campaign_to_json(name, answer),
         "landings.svg": campaign_landings(landings, answer.ellipse, spot.field_m, us_units=us_units),
     }
-    files |= _spreads(flown, spot, us_units=us_units)
+    files |= _spreads(shown, spot, us_units=us_units, of_more=shown.count < flown.count)
     for key, found in answer.decided.items():
         title = next((one.name for one in answer.scatters if one.key == key), key)
         if found.causes:
@@ -42,7 +48,8 @@ def campaign_files(
     return files
 
 
-def _spreads(flown: FlownCampaign, spot: Spot, *, us_units: bool) -> dict[str, str]:
+def _spreads(flown: FlownCampaign, spot: Spot, *, us_units: bool, of_more: bool) -> dict[str, str]:
+    beside = f"; the first {flown.count:,} flights" if of_more else ""
     long, speed = chosen(LONG, us_units), chosen(SPEED, us_units)
     ceiling = None if spot.ceiling_agl_m is None else spot.ceiling_agl_m * long.per_si
     asked = (
@@ -53,7 +60,7 @@ def _spreads(flown: FlownCampaign, spot: Spot, *, us_units: bool) -> dict[str, s
     )
     columns = ((file, flown.results[key] * per_si, label, limit) for file, key, per_si, label, limit in asked)
     return {
-        f"{file}.svg": campaign_spread(values, label, limit)
+        f"{file}.svg": campaign_spread(values, f"{label}{beside}", limit)
         for file, values, label, limit in columns
         if np.isfinite(values).any()
     }
