@@ -14,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from goals import judged, options, ratio, steady
@@ -41,7 +42,7 @@ SPOT = Spot(
 )
 
 
-def made_up(first, count):
+def made_up(first: int, count: int) -> ManyFlights:
     """Give flights of normal numbers; one in a hundred never landed."""
     generator = np.random.default_rng(first)
     results = 100.0 * generator.normal(size=(count, len(RESULTS)))
@@ -50,13 +51,13 @@ def made_up(first, count):
     return ManyFlights(first=first, results=results, drawn=generator.random((count, 6)))
 
 
-def campaign_of(flights):
+def campaign_of(flights: Any) -> Any:
     """Plan the campaign that the folder says it is of."""
     inputs, spread = spread_and_inputs()
     return planned("made up", inputs, spread, flights=flights, seed=3)
 
 
-def fill(folder, flights):
+def fill(folder: Any, flights: Any) -> None:
     """Keep made up flights as a campaign."""
     folder.mkdir()
     opened(folder, campaign_of(flights))
@@ -64,7 +65,7 @@ def fill(folder, flights):
         keep(folder, made_up(first, min(OF_A_FILE, flights - first)))
 
 
-def answer(folder):
+def answer(folder: Any) -> None:
     """Answer as the command does; print what is wrong of it, and the most memory that was taken [B]."""
     flown = read_flown(folder)
     found = campaign_answer(flown, SPOT)
@@ -72,13 +73,13 @@ def answer(folder):
     print(json.dumps({"bytes": most_memory(), "wrong": wrong(flown, found)}))
 
 
-def most_memory():
+def most_memory() -> int:
     """Read the most memory that this process had since it began [B]; getrusage tells its parent's too."""
-    told = Path("/proc/self/status").read_text()
-    return 1024 * int(re.search(r"VmHWM:\s+(\d+) kB", told)[1])
+    (told,) = re.findall(r"VmHWM:\s+(\d+) kB", Path("/proc/self/status").read_text())
+    return 1024 * int(told)
 
 
-def wrong(flown, found):
+def wrong(flown: Any, found: Any) -> Any:
     """Count quantiles, means and odds that are not NumPy's own."""
     count = 0
     for scatter in found.scatters:
@@ -91,7 +92,7 @@ def wrong(flown, found):
     return count + (over not in [one.count for one in found.odds])
 
 
-def measured(folder):
+def measured(folder: Any) -> Any:
     """Answer a folder in a process of its own."""
     done = subprocess.run(
         [sys.executable, __file__, "--answer", str(folder)], capture_output=True, check=True
@@ -99,7 +100,7 @@ def measured(folder):
     return json.loads(done.stdout)
 
 
-def main():
+def main() -> Any:
     parser = options(__doc__)
     parser.add_argument("--answer", type=Path)
     given = parser.parse_args()
@@ -113,7 +114,7 @@ def main():
             fill(folder, flights)
         less, more = map(measured, folders)
     each = (more["bytes"] - less["bytes"]) / (many - few)
-    record = {
+    record: dict[str, Any] = {
         "question": "memory of answering a campaign",
         "machine": platform.processor() or platform.machine(),
         "flights": [few, many],
