@@ -10,20 +10,34 @@ import pytest
 from bad_ends import CHANGES, bad_end
 from kept_answers import Kept, hold, keep, kept_of
 
+from finial.assemble.vehicle.pulls import pulls_of
+from finial.findings.causes import groups_of
 from finial.findings.check import readiness
+from finial.findings.ends import loose_numbers
 from finial.findings.readiness import Depth
+from finial.findings.tries import has_suiting, needs_long, suiting, times_wanted
 
 KEPT = Path(__file__).with_suffix(".json")
 
 
 def judged(name: str) -> Kept:
-    found = readiness(bad_end(name), depth=Depth.QUICK)
+    """Keep the findings by key, which hang together, what suits each, and what stands behind them."""
+    vehicle = bad_end(name)
+    found = readiness(vehicle, depth=Depth.QUICK)
+    pulls = pulls_of(vehicle)
     by_key: dict[str, list[object]] = {}
-    for finding in found.findings:
-        by_key.setdefault(f"{finding.stage} {finding.key}", []).append(finding)
-    return kept_of(
-        {**by_key, "guesses": found.guesses, "range": found.range_safety, "verdict": found.verdict}, 1
-    )
+    for one in found.findings:
+        suits = [(pull.kind, pull.name) for pull in suiting(one, pulls)]
+        told = (one, times_wanted(one), needs_long(one, Depth.QUICK), has_suiting(one), suits)
+        by_key.setdefault(f"{one.stage} {one.key}", []).append(told)
+    behind = {
+        "causes": [[one.key for one in (each.leader, *each.followers)] for each in groups_of(found.findings)],
+        "loose numbers": tuple(loose_numbers(vehicle.sheet)),
+        "guesses": found.guesses,
+        "range": found.range_safety,
+        "verdict": found.verdict,
+    }
+    return kept_of({**by_key, **behind}, 1)
 
 
 @pytest.mark.parametrize("name", CHANGES)
