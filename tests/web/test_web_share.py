@@ -19,7 +19,7 @@ from finial.web.landings import Landed, PageLandings
 from finial.web.payload import vehicle_payload
 from finial.web.pressure import in_hundredths, pressed, triangle_bytes
 from finial.web.session import Session
-from finial.web.share import CUTS, Beside, shared_page
+from finial.web.share import CUTS, SentAlong, shared_page
 from finial.web.stages import StagePicture
 
 from .test_web_flow import a_flow
@@ -81,13 +81,15 @@ def test_landings_are_in_it_where_some_are_known(readiness: Readiness, built: Pa
     shown = StagePicture(name="map", title="Landings", says="They lie there.")
     found = PageLandings(says="5 of 5", picture=shown, sections=(), files=("landings.csv",))
     landed = Landed(told=found, files={"map.svg": "<svg>map</svg>", "landings.csv": "1,2"})
-    told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=Beside(landed=landed)))
+    told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=SentAlong(landed=landed)))
     assert told["landings"]["says"] == "5 of 5"
     assert told["drawn"]["map"] == "<svg>map</svg>"
     assert told["landing_files"] == {"landings.csv": "1,2"}
     none = replace(landed, told=replace(found, picture=None))
     assert (
-        held(shared_page(readiness, built, revision="a", when=WHEN, beside=Beside(landed=none)))["landings"]
+        held(shared_page(readiness, built, revision="a", when=WHEN, beside=SentAlong(landed=none)))[
+            "landings"
+        ]
         is None
     )
 
@@ -96,7 +98,7 @@ def test_pressures_and_air_of_the_tunnel_are_in_it_where_some_are_kept(
     readiness: Readiness, built: Path
 ) -> None:
     surfaces, flows = (a_surface(0.0), a_surface(10.0)), (a_flow(10.0),)
-    beside = Beside(surfaces=lambda: surfaces, flows=lambda: flows)
+    beside = SentAlong(surfaces=lambda: surfaces, flows=lambda: flows)
     told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=beside))
     laid = pressed(readiness.shape, surfaces)
     assert [one["name"] for one in told["pressure"]["told"]["winds"]] == [
@@ -116,7 +118,7 @@ def test_without_a_study_of_this_very_shape_there_is_none_in_it(readiness: Readi
     def refuse() -> tuple[KeptFlow, ...]:
         raise MissingData("of another shape")
 
-    for beside in (Beside(), Beside(flows=refuse)):
+    for beside in (SentAlong(), SentAlong(flows=refuse)):
         told = held(shared_page(readiness, built, revision="a", when=WHEN, beside=beside))
         assert told["pressure"] is None
         assert told["flow"] is None

@@ -9,7 +9,7 @@ from finial.cli.options import exit_code, quiet_option, say_written, sheet_argum
 
 if TYPE_CHECKING:
     from finial.findings.readiness import Readiness
-    from finial.web.share import Beside
+    from finial.web.share import SentAlong
 
 
 @click.command("share")
@@ -55,7 +55,7 @@ def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     return exit_code(checked.verdict)
 
 
-def _beside(sheet: Path, checked: "Readiness") -> "Beside":
+def _beside(sheet: Path, checked: "Readiness") -> "SentAlong":
     """Read what is kept beside the sheet: its campaign's landings, the tunnel's pictures of its shape."""
     from finial.assemble.air.tunnel_shape import shape_hash
     from finial.files.tunnel_runs import own_folder
@@ -64,11 +64,11 @@ def _beside(sheet: Path, checked: "Readiness") -> "Beside":
     from finial.tunnel_study.flows import flows_of
     from finial.tunnel_study.surfaces import surfaces_of
     from finial.web.landings import own_landings
-    from finial.web.share import Beside
+    from finial.web.share import SentAlong
 
     loaded, least_m = load(sheet), checked.range_safety.minimum_distance_m
     shape, folder = shape_hash(loaded), own_folder(sheet)
-    return Beside(
+    return SentAlong(
         landed=own_landings(lambda kept: kept_landings(loaded, kept, least_m), sheet, checked.us_units),
         surfaces=lambda: surfaces_of(shape, folder),
         flows=lambda: flows_of(shape, folder),

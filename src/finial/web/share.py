@@ -34,7 +34,7 @@ CUTS = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class SentAlong:
     """What is kept beside a sheet and sent with its page."""
 
     landed: Landed | None = None
@@ -42,11 +42,11 @@ class Beside:
     flows: Callable[[], tuple[KeptFlow, ...]] | None = None
 
 
-NOTHING = Beside()
+NOTHING = SentAlong()
 
 
 def shared_page(
-    readiness: Readiness, static: Path, *, revision: str, when: datetime, beside: Beside = NOTHING
+    readiness: Readiness, static: Path, *, revision: str, when: datetime, beside: SentAlong = NOTHING
 ) -> str:
     """Return the page of an answer as one HTML text, with its campaign's landings and the tunnel's pictures.
 

@@ -12,7 +12,7 @@ from starlette.routing import BaseRoute, Route
 from finial.web.landings import LandingAnswers
 from finial.web.replies import fresh
 from finial.web.served_page import ServedPage
-from finial.web.share import STATIC, Beside, shared_page
+from finial.web.share import STATIC, SentAlong, shared_page
 
 
 class ShareAnswers:
@@ -37,5 +37,5 @@ class ShareAnswers:
         revision = (session.desk.revision() if session.desk else None) or ""
         landed = self._landings.landed(session.as_written.us_units) if self._landings else None
         when = datetime.now(UTC)
-        beside = Beside(landed=landed, surfaces=session.surfaces, flows=session.flows)
+        beside = SentAlong(landed=landed, surfaces=session.surfaces, flows=session.flows)
         return shared_page(session.as_written, STATIC, revision=revision, when=when, beside=beside)
