@@ -186,17 +186,27 @@ def trade(work: Work) -> Outcome:
 
 
 def search(work: Work) -> Outcome:
-    """Search ballast and fin span for the lightest that goes by the quick look."""
+    """Search every lever of the sheet for the lightest, or the highest, that goes by the whole look."""
     from finial.findings.design_judge import judge_design, vehicle_hash
     from finial.findings.design_whole import confirmed, whole_verdict
     from finial.report.pictures.search_front import search_front
     from finial.report.search_text import headline, search_sections
+    from finial.sizing.judged import Aim
+    from finial.sizing.motors import motors_named
     from finial.sizing.search import Search, best_go
+    from finial.sizing.usual import usual_variables
     from finial.sizing.variables import changing
 
     compile_flight(work.note)
     vehicle, generations = work.vehicle, work.settings["generations"]
-    asked = Search(variables=_variables(vehicle), generations=generations, about=vehicle_hash(vehicle))
+    variables = (*_variables(vehicle), *usual_variables(vehicle))
+    motors = motors_named(variables, vehicle.files.path.parent)
+    asked = Search(
+        variables=variables,
+        generations=generations,
+        about=vehicle_hash(vehicle, motors),
+        aim=Aim.HIGHEST if work.settings.get("highest") else Aim.LIGHTEST,
+    )
 
     def told(generation: int, _point: object, judged: object) -> None:
         work.note(f"generation {generation} of {generations}")
@@ -205,12 +215,12 @@ def search(work: Work) -> Outcome:
     written = changing(vehicle, asked.variables)
     found = best_go(
         asked,
-        lambda points: (judge_design(vehicle, written(point)) for point in points),
+        lambda points: (judge_design(vehicle, written(point), motors) for point in points),
         work.folder / "judged.jsonl",
         told,
     )
     work.note("looking at the best of them whole")
-    whole = confirmed(found, asked.aim, lambda point: whole_verdict(vehicle, written(point), {}))
+    whole = confirmed(found, asked.aim, lambda point: whole_verdict(vehicle, written(point), motors))
     rows = enumerate(found.front[:_MOST_TRIES], 1)
     front = tuple(one for number, row in rows for one in work.tries(str(number), written(row.point)))
     drawn = {"search-front": search_front(found.front, asked.aim, whole.goes, us_units=vehicle.us_units)}

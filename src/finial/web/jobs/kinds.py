@@ -98,10 +98,14 @@ _ENTRIES = (
             key="search",
             title="Lightest go",
             says=(
-                "Searches ballast and fin span together for the lightest design that goes by the quick look."
-                " Minutes; stopped, it goes on where it was."
+                "Searches ballast, fin span, walls, rods, charges, rail, canopies and motors together for the"
+                " lightest design that goes, or the highest, and takes the whole look at the best. Many"
+                " minutes; stopped, it goes on where it was."
             ),
-            settings=(Setting(key="generations", label="generations", start=10, low=1, high=1000),),
+            settings=(
+                Setting(key="generations", label="generations", start=5, low=1, high=1000),
+                Setting(key="highest", label="1 for the highest, 0 for the lightest", start=0, low=0, high=1),
+            ),
         ),
         run=finds.search,
     ),

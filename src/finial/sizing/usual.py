@@ -1,0 +1,49 @@
+"""What a search varies where nobody says: every lever of the sheet, within usual ends round what it has."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.pulls import pulls_of
+from finial.assemble.vehicle.tweak import TweakKind
+from finial.core.errors import BuildSheetError, OutsideRange
+from finial.sizing.motors import motor_choice
+from finial.sizing.variables import CANOPY, CHARGE, PRELOAD, RAIL, WALLS, Variable
+
+_WALLS, _CHARGE, _PRELOAD, _RAIL, _CANOPY = (0.8, 1.5), (0.7, 1.5), (0.6, 1.4), (0.8, 1.25), (0.8, 1.25)
+"""Shares of what the sheet has; chosen, as wide as builders change a design that flies already."""
+
+
+def usual_variables(vehicle: LoadedVehicle) -> tuple[Variable, ...]:
+    """Walls all at once, rods, charges, the rail, canopies, and the motor where its folder holds others."""
+    return (*_pulled(vehicle), *_sized(vehicle), *_motor(vehicle))
+
+
+def _pulled(vehicle: LoadedVehicle) -> Iterator[Variable]:
+    preloads = {rod.thread: rod.preload.value for rod in vehicle.sheet.rod if rod.preload is not None}
+    for pull in pulls_of(vehicle):
+        # Walls of single pieces write to the same places as all walls.
+        if pull.kind is TweakKind.WALLS and not pull.name:
+            yield _around(WALLS, pull.name, 1.0, _WALLS)
+        elif pull.kind is TweakKind.CHARGE:
+            yield _around(CHARGE, pull.name, 1.0, _CHARGE)
+        elif pull.kind is TweakKind.PRELOAD and pull.name in preloads:
+            yield _around(PRELOAD, pull.name, preloads[pull.name], _PRELOAD)
+
+
+def _sized(vehicle: LoadedVehicle) -> Iterator[Variable]:
+    yield _around(RAIL, "", vehicle.sheet.launch.rail_length.value, _RAIL)
+    for canopy in vehicle.sheet.recovery.canopy:
+        yield _around(CANOPY, canopy.name, canopy.diameter.value, _CANOPY)
+
+
+def _motor(vehicle: LoadedVehicle) -> Iterator[Variable]:
+    """Choose among the motors beside the sheet's own; one alone, or a file that is no motor, is no choice."""
+    try:
+        yield motor_choice(Path(vehicle.sheet.motor.data).parent, vehicle.files.path.parent)
+    except (BuildSheetError, OutsideRange):
+        return
+
+
+def _around(kind: str, name: str, now: float, shares: tuple[float, float]) -> Variable:
+    return Variable(kind=kind, name=name, low=shares[0] * now, high=shares[1] * now)
