@@ -126,3 +126,24 @@ def test_dead_air_with_a_deep_waist_is_one_bubble_and_with_none_two() -> None:
     assert parts(0.061) == [1.0]
     assert parts(-0.001) == [1.0, 1.0]
     assert parts(0.03) == pytest.approx([0.5, 0.5, 0.5], abs=1e-3)
+
+
+def test_a_stub_at_the_base_counts_as_far_as_it_stands_out() -> None:
+    # A dead taper to 0.6, then a stub of 0.3: by six of its lengths narrower, until it is seen whole at 0.05.
+    def with_stub(out: float) -> np.ndarray:
+        growth = body_growth(*stack([0.0, 1.0, 1.0, 2.0, 2.0, 2.0 + out], [0.5, 1.0, 0.6, 0.6, 0.3, 0.3]))
+        (bubble,) = growth.bubbles
+        return np.array(
+            [bubble.most_followed, np.trace(bubble.growth_m2), np.trace(bubble.let_go_m2), growth.kept]
+        )
+
+    found = np.array([with_stub(out) for out in (1e-6, 0.0025, 0.005, 0.0075)])
+    plain = body_growth(*stack([0.0, 1.0, 1.0, 2.0], [0.5, 1.0, 0.6, 0.6]))
+    assert found[0, 3] == pytest.approx(plain.kept, rel=1e-4)
+    # Before, a third of the share and half of the growth at once.
+    assert (np.abs(np.diff(found, axis=0)) < 0.07 * np.abs(found[0])).all()
+    whole = body_growth(*stack([0.0, 1.0, 1.0, 2.0, 2.0, 2.0501], [0.5, 1.0, 0.6, 0.6, 0.3, 0.3]))
+    nearly = body_growth(*stack([0.0, 1.0, 1.0, 2.0, 2.0, 2.0499], [0.5, 1.0, 0.6, 0.6, 0.3, 0.3]))
+    end = [np.trace(each.attached_m2.sum(axis=0)) / (2 * np.pi) for each in (whole, nearly)]
+    assert end[0] == pytest.approx(0.09)
+    assert end[1] == pytest.approx((0.6 - 6.0 * 0.0499) ** 2)

@@ -70,3 +70,16 @@ def test_it_leans_on_and_keeps_its_band(
     one, other = (TILT.tilted(mesh, by, 0.0) for by in (degrees, on_to))
     # Before by 0.03 to 15.
     assert ODD.moved(one, other) < ODD.ALLOWED
+
+
+def mushroom(stub_m: float) -> Mesh:
+    """A cap on a stem, and a tube of 40 mm that stands out under it."""
+    cap = (0.1, 0.13), (0.12, 0.15), (0.11, 0.19), (0.08, 0.22), (0.04, 0.235), (0.0, 0.24)
+    body = FRESH._revolved((0, 0), (0.04, 0), (0.032, 0.05), (0.03, 0.15), *cap)
+    made = FRESH._upright(body, FRESH._rod(0.02, stub_m + 0.01, (0.0, 0.0, 0.005 - stub_m / 2)))
+    return Mesh(vertices_m=np.asarray(made.vertices), faces=np.asarray(made.faces))
+
+
+def test_a_stub_of_half_a_millimetre_in_dead_air_moves_it_by_little() -> None:
+    # From 0.3 mm on it is cut: before by 0.07 at once.
+    assert ODD.moved(mushroom(0.0002), mushroom(0.0005)) < ODD.ALLOWED

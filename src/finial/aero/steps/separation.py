@@ -21,6 +21,9 @@ _SHELTERED = 1e-3
 """A bubble shallower than this share of the width is no bubble."""
 _WHOLE = 10.0
 """So many times as deep, it is one from its lip on [-]; a judgement of this project."""
+_BLUNT = 6.0
+"""What falls away faster than so much over the run that is left behind it is the base still [-]: a stub of a
+tenth of a millimetre is none, nor is one foot that stands so much longer than the other; judgement."""
 _WAIST = 0.2
 """Dead air is two bubbles where the streamline touches the outline at a waist, one where it stays deeper
 there than so much of the lesser depth on either side, and in part both between [-]; judgement."""
@@ -208,7 +211,8 @@ def body_growth(
     base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
     than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
     that is still open at the base makes its lip the base's edge, by how deep it still is there
-    and how little of it the air follows. Dead air that nearly ends at a waist is two bubbles in part, and one
+    and how little of it the air follows. What falls away at the end by more than six of the runs left
+    behind it is not seen. Dead air that nearly ends at a waist is two bubbles in part, and one
     in part.
 
     References
@@ -228,6 +232,7 @@ def body_growth(
     >>> round(float(growth.separated_m2.sum(axis=0)[0, 0] / np.pi), 2), len(growth.bubbles)
     (1.03, 1)
     """
+    tensors_m2 = _with_blunt_end(stations_m, tensors_m2)
     sizes = mean_sizes(tensors_m2)
     line = envelope(stations_m, sizes)
     depth = _dead_depth(line, sizes)
@@ -280,6 +285,19 @@ def body_growth(
         bubbles=tuple(bubbles),
         fronts=fronts,
     )
+
+
+def _with_blunt_end(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Draw what falls away at the end faster than the run behind it lets the air see as far as it sees it."""
+    sizes = mean_sizes(tensors_m2)
+    least = float((sizes + _BLUNT * (stations_m - stations_m[-1])).max())
+    drawn = tensors_m2.copy()
+    seen = int(np.flatnonzero(sizes >= min(least, float(sizes.max())))[-1])
+    for index in range(seen + 1, len(sizes)):
+        before, here = (float(np.trace(each)) for each in (drawn[index - 1], tensors_m2[index]))
+        share = (2.0 * np.pi * least**2 - here) / max(before - here, 1e-300)
+        drawn[index] += min(max(share, 0.0), 1.0) * (drawn[index - 1] - tensors_m2[index])
+    return drawn
 
 
 def _less(grows: NDArray[np.float64], gone: NDArray[np.float64]) -> NDArray[np.float64]:
