@@ -23,10 +23,12 @@ from finial.face.many import CampaignAnswers
 from finial.face.start import Begin, begin_project
 from finial.face.tunnel import TunnelAnswer
 from finial.face.vehicle import Vehicle
+from finial.files.meshes import read_mesh
 from finial.files.stl import stl_bytes
+from finial.files.threemf_write import Object3mf, threemf_bytes
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Depth
-from finial.shape.pieces.arrange import ToldPlacing
+from finial.shape.pieces.arrange import Placing, ToldPlacing
 
 
 def between(low: float, value: float, high: float) -> Estimate:
@@ -342,7 +344,8 @@ def box(path: Path, sides_mm: tuple[float, float, float]) -> None:
     ("field", "file"),
     [
         ("vehicle.name", "--name"),
-        ("part[1].mesh", "hull.stl"),
+        ("part[1].mesh", "top.stl"),
+        ("part[2].mesh", "hull.stl"),
         ("vehicle.up", "."),
     ],
 )
@@ -354,8 +357,10 @@ def test_a_fault_of_a_begun_sheet_is_told_at_the_builder_s_own_file(
 
     monkeypatch.setattr("finial.face.start.load_begun", refuses)
     box(tmp_path / "hull.stl", (80, 80, 600))
-    pieces = read_pieces([tmp_path / "hull.stl"], "mm", joined=False)
-    arranged = arrange_pieces(pieces, ToldPlacing(up="+z"))
+    box(tmp_path / "top.stl", (80, 80, 200))
+    pieces = read_pieces([tmp_path / "hull.stl", tmp_path / "top.stl"], "mm", joined=False)
+    told = ToldPlacing(up="+z", placing=Placing.STACKED, order=(1, 0))
+    arranged = arrange_pieces(pieces, told)
     with pytest.raises(BuildSheetError) as refused:
         begin_project(Begin(folder=tmp_path / "new", unit="mm"), pieces, arranged, lambda _note: None)
     (fault,) = refused.value.faults
@@ -379,3 +384,51 @@ def test_a_project_takes_its_name_its_units_and_its_material_from_what_is_said(t
     assert started.sheet.name == "new-one.toml"
     assert (tmp_path / "New One" / mesh.file).read_bytes() == (tmp_path / "hull.stl").read_bytes()
     assert started.found.length_m == pytest.approx(24 * 0.0254)
+
+
+def test_a_piece_that_is_moved_or_one_of_several_is_copied_in_millimetres_where_it_stands(
+    tmp_path: Path,
+) -> None:
+    box(tmp_path / "foot.stl", (120, 120, 400))
+    box(tmp_path / "top.stl", (120, 120, 300))
+    pieces = read_pieces([tmp_path / "foot.stl", tmp_path / "top.stl"], "mm", joined=False)
+    told = ToldPlacing(up="+z", placing=Placing.STACKED, order=(1, 0))
+    arranged = arrange_pieces(pieces, told)
+    begin = Begin(folder=tmp_path / "tower", unit="mm")
+    started = begin_project(begin, pieces, arranged, lambda _note: None)
+    stands = {
+        mesh.name: read_mesh(tmp_path / "tower" / mesh.file, mesh.unit).vertices_m[:, 2]
+        for mesh in started.start.meshes
+    }
+    # The top, 300 mm high, stands on the foot of 400 mm; across the axis nobody moves.
+    assert stands["top"].min() == pytest.approx(stands["foot"].max())
+    assert np.ptp(np.concatenate(list(stands.values()))) == pytest.approx(0.7)
+    whole = [Object3mf(name=name, vertices_mm=corners, faces=BOX) for name, corners in two_boxes()]
+    (tmp_path / "both.3mf").write_bytes(threemf_bytes(whole, "both"))
+    parts = read_pieces([tmp_path / "both.3mf"], None, joined=False)
+    assert [piece.is_object for piece in parts] == [True, True]
+    other = Begin(folder=tmp_path / "other", unit=None)
+    begun = begin_project(other, parts, arrange_pieces(parts, ToldPlacing(up="+z")), lambda _note: None)
+    assert {mesh.file: mesh.unit for mesh in begun.start.meshes} == {
+        "meshes/foot.stl": "mm",
+        "meshes/top.stl": "mm",
+    }
+    assert all(mesh.notes == ("an object of both.3mf",) for mesh in begun.start.meshes)
+    tops = [read_mesh(tmp_path / "other" / mesh.file, "mm").vertices_m for mesh in begun.start.meshes]
+    assert sorted(float(one[:, 2].max()) for one in tops) == pytest.approx([0.4, 0.7])
+
+
+BOX = np.array(
+    [
+        *([0, 2, 3], [0, 3, 1], [4, 5, 7], [4, 7, 6], [0, 1, 5], [0, 5, 4]),
+        *([2, 6, 7], [2, 7, 3], [0, 4, 6], [0, 6, 2], [1, 3, 7], [1, 7, 5]),
+    ]
+)
+
+
+def two_boxes() -> list[tuple[str, Any]]:
+    corners = np.array([[x, y, z] for z in (0, 1) for y in (0, 1) for x in (0, 1)], dtype=float)
+    return [
+        ("foot", corners * [120.0, 120.0, 400.0]),
+        ("top", corners * [120.0, 120.0, 300.0] + [0.0, 0.0, 400.0]),
+    ]
