@@ -17,7 +17,7 @@ from finial.assemble.vehicle.fins import fin_sets
 from finial.core.estimates import exact
 from finial.inside.cavity import Cavity
 from finial.inside.drawn import holes_beside_axis, motor_room, rooms_on_axis
-from finial.inside.profile import cut_through, silhouette, telling_roll, thing_cut, thing_shadow
+from finial.inside.profile import cut_through, silhouette, thing_cut, thing_shadow
 from finial.inside.things import Thing
 from finial.inside.walls import drawn_walls
 
@@ -57,7 +57,6 @@ def _seen(cavity: Cavity, things: tuple[Thing, ...]) -> dict[str, object]:
         "cut": [_sizes(cut_through(cavity, row, ROLLS[1])) for row in cavity.printed],
         "things": [_sizes(thing_cut(one, roll)) for one in things for roll in ROLLS],
         "shadows": [_sizes(thing_shadow(one, ROLLS[1])) for one in things],
-        "roll": telling_roll(cavity, things),
     }
 
 
