@@ -8,6 +8,7 @@ from unittest.mock import Mock
 import pytest
 
 from finial.assemble.vehicle.changes import Changes
+from finial.files.alone import sole_run
 from finial.findings.check import load
 from finial.findings.finding import Verdict
 from finial.sizing.judged import Judged
@@ -47,7 +48,8 @@ def searched(sheet: Path, folder: Path, monkeypatch: Any, **settings: int) -> An
         note=lambda _note: None,
         share=shares.append,
     )
-    found = KINDS["search"].run(job)
+    with sole_run(folder):  # as a job's process has it
+        found = KINDS["search"].run(job)
     assert shares == [0.5, 1.0]
     return found
 
@@ -84,8 +86,8 @@ def test_the_job_seeks_the_highest_where_asked_and_goes_on_in_the_same_folder(
     sheet: Path, tmp_path: Path, monkeypatch: Any
 ) -> None:
     light = searched(sheet, tmp_path, monkeypatch, highest=0)
-    noted = (tmp_path / "judged.jsonl").read_text()
+    noted = (tmp_path / "designs" / "judged.jsonl").read_text()
     high = searched(sheet, tmp_path, monkeypatch, highest=1)
-    assert (tmp_path / "judged.jsonl").read_text().startswith(noted)
+    assert (tmp_path / "designs" / "judged.jsonl").read_text().startswith(noted)
     masses = [float(one.headline.split(" at ")[1].split()[0]) for one in (light, high)]
     assert masses[0] + 1.0 < masses[1]

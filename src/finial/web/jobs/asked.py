@@ -11,6 +11,8 @@ from finial.files.write import write_atomically
 ASKED, PROGRESS, ENDED, RESULT, LOG = "asked.json", "progress.json", "ended.json", "result.json", "log.txt"
 FLIGHTS = "flights"
 """Folder in a campaign's own where its flights are kept."""
+DESIGNS = "designs"
+"""Folder in a search's own where judged designs are noted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from finial.report.document import ReportSection, Table
 from finial.report.progress import added_up, compile_flight
 from finial.report.shown import Shown
 from finial.web.desk import Desk
-from finial.web.jobs.asked import FLIGHTS
+from finial.web.jobs.asked import DESIGNS, FLIGHTS
 from finial.web.jobs.records import Outcome, TryRow
 
 if TYPE_CHECKING:
@@ -216,7 +216,7 @@ def search(work: Work) -> Outcome:
     found = best_go(
         asked,
         lambda points: (judge_design(vehicle, written(point), motors) for point in points),
-        work.folder / "judged.jsonl",
+        work.folder / DESIGNS / "judged.jsonl",  # the job itself has its folder to itself already
         told,
     )
     work.note("looking at the best of them whole")
