@@ -40,7 +40,7 @@ def test_after_a_save_the_hull_is_the_new_one(open_page: OpenPage, sheet: Path) 
     assert wider != text
     sheet.write_text(wider, encoding="utf-8")
     page.get_by_role("button", name="Read it again").click()
-    expect(page.get_by_text("was changed on disk")).to_have_count(0, timeout=60_000)
+    expect(page.get_by_text("was changed on disk")).to_have_count(0, timeout=120_000)
     expect(page.get_by_test_id("glance")).not_to_contain_text("Old")
     changed = np.abs(settled_picture(page) - before).max(axis=2) > 24
     # The rim of the float stands out above and below: hull where paper was, over a tenth of the length.
