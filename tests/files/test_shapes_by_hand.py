@@ -15,7 +15,7 @@ from finial.files.amf import read_amf
 from finial.files.meshes import read_mesh
 from finial.files.svg_outline import read_svg_outline
 from finial.files.tunnel_runs import own_folder, read_tunnel_runs, tunnel_runs_text
-from finial.files.variants import Variants, in_words
+from finial.files.variants import Variants
 
 SINE, COSINE = math.sin(math.radians(30.0)), math.cos(math.radians(30.0))
 
@@ -307,7 +307,7 @@ def test_variants_are_kept_in_turn_replaced_by_name_and_forgotten(tmp_path: Path
     variants.keep("heavy one", {"item.steel.mass": "3 kg", "fin.count": "3"})
     assert [one.name for one in variants.kept()] == ["x" * 60, "heavy one"]
     found = variants.named("heavy one")
-    assert in_words(found.change) == ("item.steel.mass = 3 kg", "fin.count = 3")
+    assert dict(found.change) == {"item.steel.mass": "3 kg", "fin.count": "3"}
     variants.forget("heavy one")
     assert [one.name for one in variants.kept()] == ["x" * 60]
     with pytest.raises(OutsideRange, match="no variant is called 'heavy one'"):

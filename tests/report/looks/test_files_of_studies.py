@@ -307,7 +307,10 @@ def test_a_campaign_leaves_a_picture_of_each_spread_and_maps_where_the_pad_is_kn
     def landings_m(*, sound: bool) -> Any:
         return invented.landings if sound else None
 
-    flown: Any = SimpleNamespace(landings_m=landings_m, results=results)
+    def first(most: int) -> Any:
+        return SimpleNamespace(landings_m=landings_m, results=results, count=min(60, most))
+
+    flown: Any = SimpleNamespace(first=first, count=60)
     answer: Any = studies.campaign(invented.parts)
     files = campaign_files("light", flown, answer, Spot(field_radius_m=900.0), None, us_units=False)
     assert list(files) == [
@@ -318,6 +321,10 @@ def test_a_campaign_leaves_a_picture_of_each_spread_and_maps_where_the_pad_is_kn
     mapped = campaign_files("light", flown, answer, Spot(field_radius_m=900.0), (0.8, 0.2), us_units=True)
     assert list(mapped)[-2:] == ["landings.geojson", "landings.kml"]
     assert "apogee above ground, ft" in mapped["apogee.svg"]
+    assert "the first" not in mapped["apogee.svg"]
+    more: Any = SimpleNamespace(first=first, count=10**9)
+    told = campaign_files("light", more, answer, Spot(field_radius_m=900.0), None, us_units=False)
+    assert "the first 60 flights" in told["apogee.svg"]
 
 
 @pytest.mark.parametrize(
