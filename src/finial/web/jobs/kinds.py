@@ -104,7 +104,7 @@ _ENTRIES = (
             ),
             settings=(
                 Setting(key="generations", label="generations", start=5, low=1, high=1000),
-                Setting(key="highest", label="1 for the highest, 0 for the lightest", start=0, low=0, high=1),
+                Setting(key="highest", label="as the aim (0 lightest, 1 highest)", start=0, low=0, high=1),
             ),
         ),
         run=finds.search,
