@@ -18,7 +18,7 @@ from finial.campaign.chunks import keep
 from finial.campaign.flown import read_flown
 from finial.campaign.landing import ellipse_of, landing_ellipse
 from finial.campaign.quantiles import quantile, quantile_of_ranks, ranks_asked
-from finial.campaign.ranked import PASSES, Ranked
+from finial.campaign.ranked import PASSES, RankedNumbers
 from finial.campaign.spot import Crowd, Spot
 from finial.campaign.store import opened
 from finial.flight.example import example_inputs
@@ -39,7 +39,7 @@ SPOT = Spot(
 
 
 def ranked(pieces: list[NDArray[np.float64]], ranks: Iterable[int]) -> dict[int, float]:
-    found = Ranked()
+    found = RankedNumbers()
     for _ in range(PASSES):
         for piece in pieces:
             found.add(piece)

@@ -12,7 +12,7 @@ from finial.findings.finding import Verdict
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "phone-box"
 OLD_FINS = '[["0 mm", "0 mm"], ["80 mm", "70 mm"], ["170 mm", "70 mm"], ["160 mm", "0 mm"]]'
 REPAIR = (
-    (OLD_FINS, '[["0 mm", "0 mm"], ["165 mm", "360 mm"], ["325 mm", "360 mm"], ["190 mm", "0 mm"]]'),
+    (OLD_FINS, '[["0 mm", "0 mm"], ["165 mm", "370 mm"], ["325 mm", "370 mm"], ["190 mm", "0 mm"]]'),
     ('thickness = "5 mm"\nmaterial = "polycarbonate"', 'thickness = "4 mm"\nmaterial = "G10"'),
     ('mass = "600 g +- 5 g"\nstation = "45 mm"', 'mass = "2.4 kg +- 5 g"\nstation = "31 mm"'),
     ('diameter = "2.8 m"', 'diameter = "3.0 m"'),
@@ -57,5 +57,5 @@ def test_mending_finds_a_set_that_leaves_no_no_go(monkeypatch: pytest.MonkeyPatc
     assert {"margin", "off-axis"} <= {one.key for one in found.mended}
     assert not [one.key for one in found.stops if one.verdict is Verdict.NO_GO]
     reach = next(change.size for change in found.told if change.lever == "swept span")
-    assert 0.07 * reach == pytest.approx(0.36, rel=0.15)  # the 360 mm of the sheet's own repair
+    assert 0.07 * reach == pytest.approx(0.37, rel=0.15)  # the 370 mm of the sheet's own repair
     assert {"thrust-unsaid", "motor-leaves"} <= {one.key for one in found.to_enter}

@@ -106,6 +106,9 @@ def test_variants_wait_for_whole_looks_and_are_compared_by_them(
         def changes(self, typed: Mapping[str, str]) -> Changes:
             return HEAVIER if typed else {}
 
+        def said(self, typed: Mapping[str, str]) -> tuple[str, ...]:
+            return tuple(typed)
+
     page.session = replace(page.session, desk=Desk())
     variants = Variants.of_sheet(sheet)
     variants.keep("heavier", {"item[1].mass": "1.6 kg"})

@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from finial.campaign.asked import Asked
 from finial.campaign.design import PLAIN
-from finial.campaign.flown import LANDINGS, FlownCampaign, Piece
+from finial.campaign.flown import LANDINGS, FlownCampaign, SomeFlights
 from finial.campaign.landing import Ellipse, ellipse_of, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile_of_ranks, ranks_asked
-from finial.campaign.ranked import PASSES, Ranked
+from finial.campaign.ranked import PASSES, RankedNumbers
 from finial.campaign.rare import RareOdds
 from finial.campaign.sensitivity import Decided, decided
 from finial.campaign.spot import Spot
@@ -118,7 +118,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
 class _Values:
     """Results by name, not a number where a flight never came to what they tell; made when asked for."""
 
-    def __init__(self, flown: FlownCampaign | Piece) -> None:
+    def __init__(self, flown: FlownCampaign | SomeFlights) -> None:
         self._flown = flown
 
     def __getitem__(self, key: str) -> NDArray[np.float64]:
@@ -143,7 +143,7 @@ _READ: Final = (
 """Columns that values are made of."""
 
 
-def usable(flown: FlownCampaign | Piece, key: str) -> NDArray[np.float64]:
+def usable(flown: FlownCampaign | SomeFlights, key: str) -> NDArray[np.float64]:
     """Take the numbers that follow from a lost flight out: those after the rail say nothing."""
     column = flown.results[key]
     return column if key in BEFORE_LOSS else np.where(flown.lost, np.nan, column)
@@ -153,7 +153,7 @@ class _Column:
     """What is kept of one result while all flights pass by."""
 
     def __init__(self) -> None:
-        self.ranked, self.count, self.total = Ranked(), 0, np.longdouble(0.0)
+        self.ranked, self.count, self.total = RankedNumbers(), 0, np.longdouble(0.0)
 
     def counted(self) -> None:
         """End the first pass: only now is it known which ranks the quantiles are made of."""
@@ -234,7 +234,7 @@ class _Counted:
             )
 
 
-def _happened(piece: Piece, spot: Spot) -> Iterator[tuple[Asked, NDArray[np.bool_]]]:
+def _happened(piece: SomeFlights, spot: Spot) -> Iterator[tuple[Asked, NDArray[np.bool_]]]:
     """Say of flights what happened to them, or of those that landed.
 
     What never landed, or was lost, is under no canopy and outside the field. Where a lost flight comes down
@@ -296,7 +296,7 @@ def _ellipse(flown: FlownCampaign) -> Ellipse | None:
         return None
 
 
-def _failed(piece: Piece) -> Iterator[Failure]:
+def _failed(piece: SomeFlights) -> Iterator[Failure]:
     values, ended = _Values(piece), piece.results["ended"]
     far, fast = values["drift_m"], values["landing_speed_m_s"]
     which = {ENDINGS[int(code)]: ended == code for code in np.unique(ended[~piece.landed])}

@@ -27,7 +27,7 @@ LANDINGS: Final = ("landing_east_m", "landing_north_m")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class SomeFlights:
     """Some flights one after the other, with the results that were asked for."""
 
     results: Mapping[str, NDArray[np.float64]]
@@ -94,10 +94,12 @@ class FlownCampaign:
         return self._whole.landings_m(sound=sound)
 
     @property
-    def _whole(self) -> Piece:
-        return Piece(results=self.results, failed=self.failed)
+    def _whole(self) -> SomeFlights:
+        return SomeFlights(results=self.results, failed=self.failed)
 
-    def pieces(self, names: Sequence[str], *, most: int = _AT_ONCE, failed: bool = False) -> Iterator[Piece]:
+    def pieces(
+        self, names: Sequence[str], *, most: int = _AT_ONCE, failed: bool = False
+    ) -> Iterator[SomeFlights]:
         """Give all flights piece by piece, with some results and if asked for with what failed.
 
         Raises
@@ -110,7 +112,7 @@ class FlownCampaign:
             wholes = results.pieces(names, tuple(self.failed) if failed else (), self.draws)
         else:
             chosen = {name: results[name] for name in names}
-            wholes = iter([Piece(results=chosen, failed=self.failed if failed else {})])
+            wholes = iter([SomeFlights(results=chosen, failed=self.failed if failed else {})])
         for whole in wholes:
             yield from _cut(whole, most)
 
@@ -130,10 +132,10 @@ class FlownCampaign:
         )
 
 
-def _cut(whole: Piece, most: int) -> Iterator[Piece]:
+def _cut(whole: SomeFlights, most: int) -> Iterator[SomeFlights]:
     for low in range(0, len(whole.results["ended"]), most):
         here = slice(low, low + most)
-        yield Piece(
+        yield SomeFlights(
             results={name: column[here] for name, column in whole.results.items()},
             failed={draw: which[here] for draw, which in whole.failed.items()},
         )
@@ -168,12 +170,12 @@ class ResultColumns(Mapping[str, NDArray[np.float64]]):
 
     def pieces(
         self, names: Sequence[str], failures: Sequence[Uncertain], draws: Sequence[Uncertain]
-    ) -> Iterator[Piece]:
+    ) -> Iterator[SomeFlights]:
         """Read results and failures of some files after the other."""
         columns = {one: draw_column(draws.index(one)) for one in failures}
         asked = [*names, *columns.values()]
         for _, found in self.groups(lambda _before: asked):
-            yield Piece(
+            yield SomeFlights(
                 results={name: found[name] for name in names},
                 failed={one: found[column] > 0.0 for one, column in columns.items()},
             )

@@ -13,7 +13,7 @@ _LOW = np.uint64(2**_BITS - 1)
 _SIGN = np.uint64(2**63)
 
 
-class Ranked:
+class RankedNumbers:
     """Which numbers have the wanted ranks: sixteen bits more of each in every pass over all of them.
 
     Numbers are ordered as their bits are, those below zero turned round; a pass counts what follows on the
@@ -22,7 +22,7 @@ class Ranked:
     Examples
     --------
     >>> pieces = [np.array([3.0, -1.0]), np.array([2.0, 0.5, 10.0])]
-    >>> ranked = Ranked()
+    >>> ranked = RankedNumbers()
     >>> for ranks in [(0, 2, 4), *[()] * 3]:
     ...     for piece in pieces:
     ...         ranked.add(piece)

@@ -111,6 +111,7 @@ def command(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     from finial.sizing.judged import Aim
     from finial.sizing.motors import motors_named
     from finial.sizing.search import Search, best_go
+    from finial.sizing.today import today
     from finial.sizing.variables import changing
 
     _refuse_apart(how)
@@ -126,6 +127,7 @@ def command(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         seed=how["seed"],
         about=f"{vehicle_hash(vehicle, motors)}{_told_odds(wanted, rounding)}",
         aim=Aim(how["aim"]),
+        start=today(vehicle, variables),
     )
     notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
 

@@ -42,6 +42,8 @@ class Search:
     """Hash of the vehicle, so that searches of two vehicles are never mixed."""
     aim: Aim = Aim.LIGHTEST
     """Searches that differ in it alone share their judged designs, and what is the front of them."""
+    start: tuple[float, ...] = ()
+    """A design to begin with beside those that are drawn, as a builder's own that goes already."""
 
     @property
     def identity(self) -> str:
@@ -81,10 +83,11 @@ def best_go(
     """Search for the lightest or the highest design whose verdict is go at the bad ends.
 
     Differential evolution (best/1/bin, SciPy's), generation by generation, each from its own random
-    numbers, every judged design noted at once: run again after a kill, it replays what is noted
-    and goes on; with more generations it goes further. Gaussian processes through what is sought and what
-    is missing of the latest 200 judged designs leave out those that surely, four standard errors away, do not
-    beat the design they would replace: the search finds the same, with fewer designs judged.
+    numbers, the first with the design to begin with; every judged design noted at once: run again after a
+    kill, it replays what is noted and goes on; with more generations it goes further. Gaussian processes
+    through what is sought and what is missing of the latest 200 judged designs leave out those that surely,
+    four standard errors away, do not beat the design they would replace: the search finds the same, with
+    fewer designs judged.
 
     Parameters
     ----------
@@ -265,7 +268,10 @@ def _first(search: Search) -> NDArray[np.float64]:
     count = max(_PER_VARIABLE * len(search.variables), _FEWEST)
     shares = LatinHypercube(len(search.variables), rng=np.random.default_rng([search.seed, 0])).random(count)
     space = _space(search)
-    return space.low + shares * (space.high - space.low)
+    drawn = space.low + shares * (space.high - space.low)
+    if search.start:
+        drawn[0] = np.clip(search.start, space.low, space.high)
+    return drawn
 
 
 def _next_generation(

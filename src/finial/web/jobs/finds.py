@@ -194,6 +194,7 @@ def search(work: Work) -> Outcome:
     from finial.sizing.judged import Aim
     from finial.sizing.motors import motors_named
     from finial.sizing.search import Search, best_go
+    from finial.sizing.today import today
     from finial.sizing.usual import usual_variables
     from finial.sizing.variables import changing
 
@@ -206,6 +207,7 @@ def search(work: Work) -> Outcome:
         generations=generations,
         about=vehicle_hash(vehicle, motors),
         aim=Aim.HIGHEST if work.settings.get("highest") else Aim.LIGHTEST,
+        start=today(vehicle, variables),
     )
 
     def told(generation: int, _point: object, judged: object) -> None:
