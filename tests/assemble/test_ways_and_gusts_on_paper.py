@@ -52,6 +52,7 @@ def test_nothing_less_than_its_own_width_lets_out_what_the_print_goes_on_over(
     )
     (way,) = ways.ways_out([Placed(thing=sled)], cast("Any", sheet), cast("Any", cavity))
     assert (way.thing, way.occasion, way.opening, way.blocker) == ("sled", WayOccasion.REACHING, "", "tower")
+    assert way.gap is not None
     assert (way.gap.value, way.opening_m, way.station_m) == (-0.04, 0.5, 0.5)
 
 
