@@ -39,6 +39,13 @@ Place = tuple[str, ...]
 """Names of fields, the outermost first."""
 Kept = dict[str, list[Any]]
 """Of each group: how many numbers, their sum, and the checksum of the rest."""
+Asked = Callable[[str], Kept]
+"""From the name of a vehicle or a shape to what is kept of it."""
+
+
+def told(asked: Asked, name: str) -> str:
+    """Return what an answer is kept under."""
+    return f"{getattr(asked, '__name__', '')} {name}"
 
 
 def kept_of(record: object, depth: int = 2) -> Kept:

@@ -3,14 +3,13 @@
 After a change that is meant: ``PYTHONPATH=src:tests python tests/aero/test_kept_air.py``.
 """
 
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pytest
 from bad_ends import CHANGES, bad_end, beside
-from kept_answers import Kept, hold, keep, kept_of
+from kept_answers import Asked, Kept, hold, keep, kept_of, told
 
 from finial.aero.body import body_air
 from finial.aero.crooked import zero_loads
@@ -55,15 +54,10 @@ def shape(name: str) -> Kept:
     )
 
 
-Asked = Callable[[str], Kept]
 ASKED: list[tuple[Asked, str]] = [
     *((vehicle, name) for name in CHANGES),
     *((shape, name) for name in ODD.SHAPES),
 ]
-
-
-def told(asked: Asked, name: str) -> str:
-    return f"{getattr(asked, '__name__', '')} {name}"
 
 
 @pytest.mark.parametrize(("asked", "name"), ASKED, ids=lambda one: getattr(one, "__name__", one))

@@ -3,13 +3,13 @@
 After a change that is meant: ``PYTHONPATH=src:tests python tests/assemble/test_kept_answers.py``.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
 import pytest
 from bad_ends import CHANGES, bad_end
-from kept_answers import BY_TETHER, Kept, hold, keep, kept_of, moved, without
+from kept_answers import BY_TETHER, Asked, Kept, hold, keep, kept_of, moved, told, without
 
 from finial.assemble.air.tunnel_shape import leaks, shape_repeats, shortest_chord_m, tunnel_shape
 from finial.assemble.looks.answer import answer
@@ -68,17 +68,12 @@ def _pulled(vehicle: LoadedVehicle) -> Iterator[object]:
         yield pull, sizes, pull.on_a_step(pull.now), changes
 
 
-Asked = Callable[[str], Kept]
 ASKED: list[tuple[Asked, str]] = [
     *((quick, name) for name in CHANGES),
     *((long, name) for name in LONG),
     *((further, name) for name in CHANGES),
     *((printed, name) for name in PRINTED),
 ]
-
-
-def told(asked: Asked, name: str) -> str:
-    return f"{getattr(asked, '__name__', '')} {name}"
 
 
 @pytest.mark.parametrize(("asked", "name"), ASKED, ids=lambda one: getattr(one, "__name__", one))

@@ -2,11 +2,29 @@
 
 import os
 import re
+from collections.abc import Sequence
 from pathlib import Path
+
+import pytest
+
+from finial.report.document import ReportSection
+from finial.report.lines import TextLine, section_lines
 
 _NUMBER = re.compile(r"(?<![#\w])-?\d+(?:\.\d+)?")
 _ROUNDING_MM = 0.0021
 """The last digit of a coordinate may fall either way on another machine, and twice over."""
+
+BOTH = pytest.mark.parametrize(("us_units", "us"), [(False, ""), (True, "-us")])
+"""Kept once in each of the units, those of the US under a name of their own."""
+
+
+def text(lines: Sequence[TextLine]) -> str:
+    """Return the lines without the caution, which the texts of the whole answer hold."""
+    return "\n".join(line.text for line in lines).split("\n\nCaution\n")[0]
+
+
+def page(*sections: ReportSection) -> str:
+    return "\n".join(text(section_lines(one, width=110)) for one in sections)
 
 
 def same_as_drawn(svg: str, kept: Path) -> None:

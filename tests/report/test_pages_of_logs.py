@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 from report import studies_by_hand as studies
-from report.as_drawn import same_as_drawn, same_as_told
+from report.as_drawn import BOTH, same_as_drawn, same_as_told
 from tunnel_solver import made_up_flow
 
 from finial.flight.trace import EventKind
@@ -27,7 +27,6 @@ from finial.shape.pieces.upright import Sureness
 from finial.tunnel_study.flows import FlowTold, KeptFlow
 
 HERE = Path(__file__).parent / "drawn"
-BOTH = pytest.mark.parametrize(("us_units", "us"), [(False, ""), (True, "-us")])
 guess = studies.guess
 
 

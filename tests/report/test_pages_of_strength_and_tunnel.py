@@ -6,9 +6,8 @@ from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
-import pytest
 from report import studies_by_hand as studies
-from report.as_drawn import same_as_told
+from report.as_drawn import BOTH, same_as_told
 
 from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.strength.records import BarsWorth
@@ -32,7 +31,6 @@ from finial.structure.loads.case import Case, Load
 from finial.structure.reserves import FailureMode, Reserve
 
 HERE = Path(__file__).parent / "drawn"
-BOTH = pytest.mark.parametrize(("us_units", "us"), [(False, ""), (True, "-us")])
 guess = studies.guess
 GUST, THRUST = Case(load=Load.RAIL_WIND), Case(load=Load.MAX_THRUST)
 

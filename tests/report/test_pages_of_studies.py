@@ -3,7 +3,6 @@
 import io
 import math
 import zipfile
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -12,7 +11,7 @@ from typing import Any
 import pytest
 from report import scenes_by_hand
 from report import studies_by_hand as studies
-from report.as_drawn import same_as_drawn, same_as_told
+from report.as_drawn import BOTH, page, same_as_drawn, same_as_told, text
 
 from finial.assemble.inside.lengthwise import CutThing, LengthwiseTemplate
 from finial.assemble.inside.results import InsideResult
@@ -32,7 +31,6 @@ from finial.report.document import ReportSection
 from finial.report.drawings.as_svg import svg
 from finial.report.drawings.lengthwise import lengthwise_drawing
 from finial.report.drawings.shapes import DrawnOutline, Ink
-from finial.report.lines import TextLine, section_lines
 from finial.report.photo_tower import tower_drawing
 from finial.report.pictures.station_cut import station_cut
 from finial.report.print_files import pieces_csv, plan_files
@@ -50,17 +48,7 @@ from finial.sizing.judged import Aim, Judged
 scenes: Any = scenes_by_hand
 HERE = Path(__file__).parent / "drawn"
 METRIC, US = Shown(us_units=False), Shown(us_units=True)
-BOTH = pytest.mark.parametrize(("us_units", "us"), [(False, ""), (True, "-us")])
 guess = studies.guess
-
-
-def text(lines: Sequence[TextLine]) -> str:
-    """Return the lines without the caution, which the texts of the whole answer hold."""
-    return "\n".join(line.text for line in lines).split("\n\nCaution\n")[0]
-
-
-def page(*sections: ReportSection) -> str:
-    return "\n".join(text(section_lines(one, width=110)) for one in sections)
 
 
 @BOTH

@@ -2,7 +2,6 @@
 
 import json
 import math
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 import pytest
 from report import scenes_by_hand
 from report import studies_by_hand as studies
-from report.as_drawn import same_as_told
+from report.as_drawn import BOTH, page, same_as_told, text
 from report.kit_by_hand import map_by_hand
 
 from finial.assemble.mass.results import WholeWeighed
@@ -26,9 +25,7 @@ from finial.findings.today import Read, Today
 from finial.logbook.several import Counted, NumberByAll, NumberByOne, NumberTold
 from finial.range_safety.hazards import OnMark
 from finial.range_safety.leaning import Lean
-from finial.report.document import ReportSection
 from finial.report.field_map_text import field_map_json, field_map_lines
-from finial.report.lines import TextLine, section_lines
 from finial.report.logbook_text import logbook_section
 from finial.report.shown import Shown
 from finial.report.today_text import read_sections, today_section
@@ -36,17 +33,7 @@ from finial.report.today_text import read_sections, today_section
 scenes: Any = scenes_by_hand
 HERE = Path(__file__).parent / "drawn"
 METRIC, US = Shown(us_units=False), Shown(us_units=True)
-BOTH = pytest.mark.parametrize(("us_units", "us"), [(False, ""), (True, "-us")])
 guess = studies.guess
-
-
-def text(lines: Sequence[TextLine]) -> str:
-    """Return the lines without the caution, which the texts of the whole answer hold."""
-    return "\n".join(line.text for line in lines).split("\n\nCaution\n")[0]
-
-
-def page(*sections: ReportSection) -> str:
-    return "\n".join(text(section_lines(one, width=110)) for one in sections)
 
 
 def map_of_day(us_units: bool, failing: Finding) -> tuple[FieldMap, FieldMap, FieldMap]:

@@ -3,13 +3,12 @@
 After a change that is meant: ``PYTHONPATH=src:tests python tests/shape/test_kept_shapes.py``.
 """
 
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
 import pytest
 from bad_ends import CHANGES, beside, loaded
-from kept_answers import Kept, hold, keep, kept_of
+from kept_answers import Asked, Kept, hold, keep, kept_of, told
 
 from finial.shape.sections import slice_skin
 
@@ -36,15 +35,10 @@ def shape(name: str) -> Kept:
     return kept_of(slice_skin([ODD.mesh_of(DRAWN[name]())]))
 
 
-Asked = Callable[[str], Kept]
 ASKED: list[tuple[Asked, str]] = [
     *((vehicle, name) for name in CHANGES),
     *((shape, name) for name in DRAWN),
 ]
-
-
-def told(asked: Asked, name: str) -> str:
-    return f"{getattr(asked, '__name__', '')} {name}"
 
 
 @pytest.mark.parametrize(("asked", "name"), ASKED, ids=lambda one: getattr(one, "__name__", one))

@@ -51,8 +51,8 @@ def _canopy_m(sheet: Sheet, name: str) -> float | None:
 
 
 def _preload_n(sheet: Sheet, name: str) -> float | None:
-    held = (one for one in sheet.rod if name in (one.name, one.thread) and one.preload is not None)
-    return next((one.preload.value for one in held if one.preload is not None), None)
+    preloads = (one.preload for one in sheet.rod if name in (one.name, one.thread))
+    return next((one.value for one in preloads if one is not None), None)
 
 
 def _thread(sheet: Sheet, name: str) -> str | None:

@@ -3,48 +3,29 @@
 Speeds are kept to a hundredth, pressure coefficients to two hundredths, velocities of moments to a fiftieth.
 """
 
-import io
-import json
-import zipfile
-import zlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
+from pydantic import TypeAdapter
 
-from finial.core.errors import CampaignError, MissingData
-from finial.files.tunnel_runs import Count, Hash, Positive
+from finial.files.tunnel_runs import Count, Positive
 from finial.tunnel.flow import AirSeen, PlaneFlow
+from finial.tunnel_study.small_file import Arrays, WindTold, kept_of_shape, read_small_file, small_file
 
 FLOWS = "flows.npz"
 SPEEDS, PRESSURES, VELOCITIES = 100.0, 50.0, 50.0
 """Steps that one is kept in."""
 INSIDE = 255
 """Kept in place of a speed inside the shape."""
-_DAMAGE = (
-    OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile, zlib.error, ValidationError,
-)  # fmt: skip
-
-Arrays = dict[str, NDArray[Any]]
 
 
-class FlowTold(BaseModel):
+class FlowTold(WindTold):
     """What kept air is of."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-    shape: Hash
-    bare: bool
-    """Without the fins of the sheet."""
-    angle_rad: float
-    roll_rad: float
-    cells: Positive
-    """Of the finest grid to a width."""
     width_m: Positive
     travel_widths: Positive
     """That the means are of."""
@@ -131,10 +112,7 @@ def flows_bytes(flows: Iterable[KeptFlow]) -> bytes:
     arrays: Arrays = {}
     for number, one in enumerate(chosen):
         arrays |= flow_arrays(one.flow, f"{number}-")
-    buffer = io.BytesIO()
-    text = np.frombuffer(FLOWS_TOLD.dump_json(tuple(one.told for one in chosen)), dtype=np.uint8)
-    np.savez_compressed(buffer, allow_pickle=False, told=text, **arrays)
-    return buffer.getvalue()
+    return small_file(FLOWS_TOLD, tuple(one.told for one in chosen), arrays)
 
 
 def read_flows(folder: Path) -> tuple[KeptFlow, ...]:
@@ -145,17 +123,11 @@ def read_flows(folder: Path) -> tuple[KeptFlow, ...]:
     CampaignError
         If the file is not as it was written.
     """
-    path = folder / FLOWS
-    if not path.is_file():
-        return ()
-    try:
-        with np.load(io.BytesIO(path.read_bytes()), allow_pickle=False) as stored:
-            told = FLOWS_TOLD.validate_python(json.loads(stored["told"].tobytes()))
-            return tuple(_kept(told, stored))
-    except _DAMAGE as error:
-        raise CampaignError(
-            f"{path} is not as it was written: run `finial tunnel` again, it writes it anew"
-        ) from error
+    return _in_file(folder / FLOWS)
+
+
+def _in_file(path: Path) -> tuple[KeptFlow, ...]:
+    return read_small_file(path, FLOWS_TOLD, _kept)
 
 
 def _kept(told: Sequence[FlowTold], stored: Mapping[str, Any]) -> list[KeptFlow]:
@@ -175,16 +147,5 @@ def flows_of(shape: str, folder: Path) -> tuple[KeptFlow, ...]:
     CampaignError
         If their file is not as it was written.
     """
-    try:
-        state = (folder / FLOWS).stat()
-    except OSError as error:
-        raise MissingData("no air round the shape is kept yet") from error
-    own = _of_shape(shape, folder, (state.st_mtime_ns, state.st_size))
-    if not own:
-        raise MissingData("the air that is kept is of another shape")
-    return own
-
-
-@lru_cache(maxsize=4)
-def _of_shape(shape: str, folder: Path, _state: tuple[int, int]) -> tuple[KeptFlow, ...]:
-    return tuple(one for one in read_flows(folder) if one.told.shape == shape)
+    none, others = "no air round the shape is kept yet", "the air that is kept is of another shape"
+    return kept_of_shape(shape, folder / FLOWS, _in_file, none=none, others=others)

@@ -3,45 +3,28 @@
 Places are kept to a 65,000th of the shape, coefficients to a hundredth; all winds of a shape share places.
 """
 
-import io
-import json
-import zipfile
-import zlib
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
+from pydantic import TypeAdapter
 
-from finial.core.errors import CampaignError, MissingData
-from finial.files.tunnel_runs import Count, Hash, Positive
+from finial.files.tunnel_runs import Count, Positive
+from finial.tunnel_study.small_file import WindTold, kept_of_shape, read_small_file
 
 SURFACES = "surfaces.npz"
 STEPS = 65_535
 HUNDREDTHS = 100.0
 NOT_KNOWN = np.iinfo(np.int16).min
-_DAMAGE = (
-    OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile, zlib.error, ValidationError,
-)  # fmt: skip
 
 
-class SurfaceTold(BaseModel):
+class SurfaceTold(WindTold):
     """What a kept surface is of."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-    shape: Hash
-    bare: bool
-    """Without the fins of the sheet."""
-    angle_rad: float
-    roll_rad: float
-    cells: Positive
-    """Of the finest grid to a width."""
     grids: Count
     """Runs of the same wind, each on a grid of its own."""
     apart_m: Positive
@@ -72,17 +55,11 @@ def read_surfaces(folder: Path) -> tuple[KeptSurface, ...]:
     CampaignError
         If the file is not as it was written.
     """
-    path = folder / SURFACES
-    if not path.is_file():
-        return ()
-    try:
-        with np.load(io.BytesIO(path.read_bytes()), allow_pickle=False) as stored:
-            told = SURFACES_TOLD.validate_python(json.loads(stored["told"].tobytes()))
-            return tuple(_surfaces(told, stored))
-    except _DAMAGE as error:
-        raise CampaignError(
-            f"{path} is not as it was written: run `finial tunnel` again, it writes it anew"
-        ) from error
+    return _in_file(folder / SURFACES)
+
+
+def _in_file(path: Path) -> tuple[KeptSurface, ...]:
+    return read_small_file(path, SURFACES_TOLD, _surfaces)
 
 
 def surfaces_of(shape: str, folder: Path) -> tuple[KeptSurface, ...]:
@@ -95,19 +72,11 @@ def surfaces_of(shape: str, folder: Path) -> tuple[KeptSurface, ...]:
     CampaignError
         If their file is not as it was written.
     """
-    try:
-        state = (folder / SURFACES).stat()
-    except OSError as error:
-        raise MissingData("no pressure on the surface is kept yet") from error
-    own = _of_shape(shape, folder, (state.st_mtime_ns, state.st_size))
-    if not own:
-        raise MissingData("the pressures that are kept are of another shape")
-    return own
-
-
-@lru_cache(maxsize=4)
-def _of_shape(shape: str, folder: Path, _state: tuple[int, int]) -> tuple[KeptSurface, ...]:
-    return tuple(one for one in read_surfaces(folder) if one.told.shape == shape)
+    none, others = (
+        "no pressure on the surface is kept yet",
+        "the pressures that are kept are of another shape",
+    )
+    return kept_of_shape(shape, folder / SURFACES, _in_file, none=none, others=others)
 
 
 def _surfaces(told: Sequence[SurfaceTold], stored: Any) -> Iterator[KeptSurface]:

@@ -1,14 +1,13 @@
 """Thin what runs read on their surfaces to some thousand places, of each wind the finest run."""
 
-import io
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.tunnel.skin_pressure import middle_pressures, pressures_near, spread_out
+from finial.tunnel_study.small_file import Arrays, small_file
 from finial.tunnel_study.store import KeptRun
 from finial.tunnel_study.surfaces import HUNDREDTHS, NOT_KNOWN, STEPS, SURFACES_TOLD, SurfaceTold
 
@@ -25,7 +24,7 @@ def surfaces_bytes(kept: Iterable[KeptRun]) -> bytes:
         if len(one.places_m):
             by_shape[one.told.shape].append(one)
     told: list[SurfaceTold] = []
-    arrays: dict[str, NDArray[Any]] = {}
+    arrays: Arrays = {}
     for group, shape in enumerate(sorted(by_shape)):
         winds = _winds(by_shape[shape])
         places, apart_m = _thinned(winds[0][0])
@@ -34,10 +33,7 @@ def surfaces_bytes(kept: Iterable[KeptRun]) -> bytes:
         arrays[f"places{group}"] = np.array(np.round((places - low) / size * STEPS), dtype=np.uint16)
         arrays[f"pressures{group}"] = np.array([_in_hundredths(runs[0], places, apart_m) for runs in winds])
         told += [_told(runs, apart_m, group) for runs in winds]
-    buffer = io.BytesIO()
-    text = np.frombuffer(SURFACES_TOLD.dump_json(tuple(told)), dtype=np.uint8)
-    np.savez_compressed(buffer, allow_pickle=False, told=text, **arrays)
-    return buffer.getvalue()
+    return small_file(SURFACES_TOLD, tuple(told), arrays)
 
 
 def _winds(runs: Iterable[KeptRun]) -> list[list[KeptRun]]:
