@@ -123,11 +123,7 @@ def read_flows(folder: Path) -> tuple[KeptFlow, ...]:
     CampaignError
         If the file is not as it was written.
     """
-    return _in_file(folder / FLOWS)
-
-
-def _in_file(path: Path) -> tuple[KeptFlow, ...]:
-    return read_small_file(path, FLOWS_TOLD, _kept)
+    return read_small_file(folder / FLOWS, FLOWS_TOLD, _kept)
 
 
 def _kept(told: Sequence[FlowTold], stored: Mapping[str, Any]) -> list[KeptFlow]:
@@ -148,4 +144,4 @@ def flows_of(shape: str, folder: Path) -> tuple[KeptFlow, ...]:
         If their file is not as it was written.
     """
     none, others = "no air round the shape is kept yet", "the air that is kept is of another shape"
-    return kept_of_shape(shape, folder / FLOWS, _in_file, none=none, others=others)
+    return kept_of_shape(shape, folder / FLOWS, read_flows, none=none, others=others)

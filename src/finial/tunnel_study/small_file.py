@@ -79,7 +79,7 @@ def read_small_file(
 def kept_of_shape(
     shape: str, path: Path, read: Callable[[Path], tuple[Kept, ...]], *, none: str, others: str
 ) -> tuple[Kept, ...]:
-    """Read what a file keeps of one shape; the same records as long as the file stays.
+    """Read what a file keeps of one shape, by its folder; the same records as long as the file stays.
 
     Raises
     ------
@@ -92,7 +92,7 @@ def kept_of_shape(
         state = path.stat()
     except OSError as error:
         raise MissingData(none) from error
-    own = _of_shape(shape, path, read, (state.st_mtime_ns, state.st_size))
+    own = _of_shape(shape, path.parent, read, (state.st_mtime_ns, state.st_size))
     if not own:
         raise MissingData(others)
     return own
@@ -100,6 +100,6 @@ def kept_of_shape(
 
 @lru_cache(maxsize=8)
 def _of_shape(
-    shape: str, path: Path, read: Callable[[Path], tuple[Any, ...]], _state: tuple[int, int]
+    shape: str, folder: Path, read: Callable[[Path], tuple[Any, ...]], _state: tuple[int, int]
 ) -> tuple[Any, ...]:
-    return tuple(one for one in read(path) if one.told.shape == shape)
+    return tuple(one for one in read(folder) if one.told.shape == shape)

@@ -55,11 +55,7 @@ def read_surfaces(folder: Path) -> tuple[KeptSurface, ...]:
     CampaignError
         If the file is not as it was written.
     """
-    return _in_file(folder / SURFACES)
-
-
-def _in_file(path: Path) -> tuple[KeptSurface, ...]:
-    return read_small_file(path, SURFACES_TOLD, _surfaces)
+    return read_small_file(folder / SURFACES, SURFACES_TOLD, _surfaces)
 
 
 def surfaces_of(shape: str, folder: Path) -> tuple[KeptSurface, ...]:
@@ -76,7 +72,7 @@ def surfaces_of(shape: str, folder: Path) -> tuple[KeptSurface, ...]:
         "no pressure on the surface is kept yet",
         "the pressures that are kept are of another shape",
     )
-    return kept_of_shape(shape, folder / SURFACES, _in_file, none=none, others=others)
+    return kept_of_shape(shape, folder / SURFACES, read_surfaces, none=none, others=others)
 
 
 def _surfaces(told: Sequence[SurfaceTold], stored: Any) -> Iterator[KeptSurface]:
