@@ -27,8 +27,13 @@ def today(vehicle: LoadedVehicle, variables: Sequence[Variable]) -> tuple[float,
     return tuple(_now(vehicle.sheet, one) for one in variables)
 
 
+def of_the_sheet(sheet: Sheet, kind: str, name: str) -> float | str | None:
+    """Return what the sheet has of one lever, none where it says nothing; a lever that is a share is at 1."""
+    return _OF_THE_SHEET[kind](sheet, name) if kind in _OF_THE_SHEET else 1.0
+
+
 def _now(sheet: Sheet, variable: Variable) -> float:
-    now = _OF_THE_SHEET[variable.kind](sheet, variable.name) if variable.kind in _OF_THE_SHEET else 1.0
+    now = of_the_sheet(sheet, variable.kind, variable.name)
     if isinstance(now, str):
         return float(variable.choices.index(now)) if now in variable.choices else variable.low
     return variable.low if now is None else now
