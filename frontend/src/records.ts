@@ -629,6 +629,14 @@ export interface Setting {
   start: number;
   low: number;
   high: number;
+  /** How it is said, with {value} and the {s} of more than one; empty: by its label. */
+  said: string;
+  /** Words for 0, 1 and so on, where it is chosen and not typed. */
+  choices: string[];
+  /** What 0 says, where that is no number like the others. */
+  nought: string;
+  /** Key of the setting without which it has no meaning; empty where it always has. */
+  needs: string;
 }
 
 /** One job as the page lists it. */

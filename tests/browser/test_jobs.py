@@ -82,3 +82,37 @@ def test_a_campaign_is_cancelled_gone_on_with_and_stays_after_a_reload(
         campaign.get_by_role("button", name="Scatter over all flights").click()
     assert saved.value.suggested_filename == "scatter-over-all-flights.csv"
     assert Path(saved.value.path()).read_text(encoding="utf-8").startswith("what,5 % below,half below,")
+
+
+def test_a_search_is_asked_in_words_and_for_odds(open_page: OpenPage) -> None:
+    page = open_page()
+    where = jobs(page)
+    where.get_by_role("combobox", name="Job").select_option(label="Lightest go")
+    aim = where.get_by_role("combobox", name="aim")
+    expect(aim.locator("option")).to_have_text(["lightest", "highest"])
+    flights = where.get_by_role("spinbutton", name="flights of each design")
+    expect(flights).to_have_count(0)
+    where.get_by_role("spinbutton", name="least odds, % (0: no odds asked)").fill("95")
+    flights.fill("20")
+    aim.select_option(label="highest")
+    where.get_by_role("spinbutton", name="generations").fill("1")
+    where.get_by_role("button", name="Start").click()
+    search = page.locator("[data-job$='-search']").first
+    expect(search.locator(".about")).to_have_text(
+        "1 generation, aim highest, at least 95 % as meant, 20 flights of each design, on the sheet as saved"
+    )
+    search.get_by_role("button", name="Cancel").click()
+    expect(search.locator(".state")).to_have_text("cancelled")
+
+
+def test_what_is_typed_for_one_job_is_not_typed_for_another(open_page: OpenPage) -> None:
+    page = open_page()
+    where = jobs(page)
+    kind = where.get_by_role("combobox", name="Job")
+    flights = where.get_by_role("spinbutton", name="flights")
+    kind.select_option(label="Campaign")
+    flights.fill("15000")
+    kind.select_option(label="Map of the day")
+    expect(flights).to_have_value("500")
+    kind.select_option(label="Campaign")
+    expect(flights).to_have_value("15000")

@@ -153,7 +153,7 @@ def test_a_restart_forgets_nothing_and_what_ran_can_be_gone_on_with(
     then = make_queue()
     view = job(then, name)
     assert view.state is JobState.STOPPED
-    assert view.about == "300 flights, 7 as the seed, on the sheet with 1 change tried"
+    assert view.about == "300 flights, seed 7, on the sheet with 1 change tried"
     (sheet.with_name("buoy-tiers-jobs") / "finish").touch()
     then.go_on(name)
     until(then, name, JobState.DONE)

@@ -13,8 +13,10 @@ from finial.findings.check import load
 from finial.findings.finding import Verdict
 from finial.sizing.judged import Judged
 from finial.sizing.usual import usual_variables
+from finial.web.jobs.asked import AskedJob
 from finial.web.jobs.finds import Work
 from finial.web.jobs.kinds import KINDS
+from finial.web.jobs.queue import about
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LEVERS = ("ballast", "span", "walls", "preload", "charge", "rail", "canopy", "motor")
@@ -48,6 +50,7 @@ def searched(sheet: Path, folder: Path, monkeypatch: Any, **settings: int) -> An
         note=lambda _note: None,
         share=shares.append,
     )
+    folder.mkdir(exist_ok=True)
     with sole_run(folder):  # as a job's process has it
         found = KINDS["search"].run(job)
     assert shares == [0.5, 1.0]
@@ -91,3 +94,50 @@ def test_the_job_seeks_the_highest_where_asked_and_goes_on_in_the_same_folder(
     assert (tmp_path / "designs" / "judged.jsonl").read_text().startswith(noted)
     masses = [float(one.headline.split(" at ")[1].split()[0]) for one in (light, high)]
     assert masses[0] + 1.0 < masses[1]
+
+
+def test_the_job_flies_what_goes_where_odds_are_asked_and_says_them(
+    sheet: Path, tmp_path: Path, monkeypatch: Any
+) -> None:
+    flown: list[tuple[float, int]] = []
+
+    def least_odds(_case: Any, wanted: Any) -> float:
+        flown.append((wanted.share, wanted.flights))
+        return 0.97
+
+    monkeypatch.setattr("finial.findings.design_judge.least_odds", least_odds)
+    plain = searched(sheet, tmp_path, monkeypatch, odds=0, flights=60)
+    assert not flown
+    assert "odds at least" not in plain.sections[2].tables[0].columns
+    found = searched(sheet, tmp_path / "95", monkeypatch, odds=95, flights=60)
+    assert set(flown) == {(0.95, 60)}
+    table = found.sections[2].tables[0]
+    assert table.rows[0][table.columns.index("odds at least")] == "97.0 %"
+    assert "odds at least, %" in found.pictures["search-front"]
+    short = searched(sheet, tmp_path / "98", monkeypatch, odds=98, flights=60)
+    assert short.headline.startswith("No go found")
+
+
+def said(settings: dict[str, int]) -> str:
+    kind = KINDS["search"].kind
+    asked = AskedJob(kind="search", settings=settings, sheet="", revision=None, changes={})
+    return about(kind, asked)
+
+
+@pytest.mark.parametrize(
+    ("settings", "words"),
+    [
+        (
+            {"generations": 1, "highest": 0, "odds": 0, "flights": 1000},
+            "1 generation, aim lightest, no odds asked, on the sheet as saved",
+        ),
+        (
+            {"generations": 5, "highest": 1, "odds": 95, "flights": 1000},
+            "5 generations, aim highest, at least 95 % as meant, 1,000 flights of each design,"
+            " on the sheet as saved",
+        ),
+        ({"generations": 5, "highest": 1}, "5 generations, aim highest, on the sheet as saved"),
+    ],
+)
+def test_what_a_search_was_set_to_reads_as_words(settings: dict[str, int], words: str) -> None:
+    assert said(settings) == words

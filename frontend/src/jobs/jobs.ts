@@ -1,4 +1,4 @@
-import type { JobList, JobResult, JobView, Question } from "../records.ts";
+import type { JobKind, JobList, JobResult, JobView, Question, Setting } from "../records.ts";
 import { asked, told } from "../server.ts";
 
 export const fetchJobs = (): Promise<JobList> => told("/api/jobs");
@@ -8,6 +8,15 @@ export const startJob = (kind: string, settings: Record<string, number>, tried: 
 export const actOnJob = (job: string, act: "cancel" | "go-on" | "forget"): Promise<JobList> =>
   asked(`/api/jobs/${job}/${act}`, {});
 export const setAtOnce = (count: number): Promise<JobList> => asked("/api/jobs/at-once", { count });
+
+/** What a setting is set to. */
+export const setTo = (one: Setting, typed: Record<string, number>): number => typed[one.key] ?? one.start;
+
+/** The settings that have a meaning beside what is typed for the others. */
+export function meant(kind: JobKind, typed: Record<string, number>): Setting[] {
+  const has = new Set(kind.settings.filter((one) => setTo(one, typed)).map((one) => one.key));
+  return kind.settings.filter((one) => !one.needs || has.has(one.needs));
+}
 
 const BUSY_MS = 700;
 const IDLE_MS = 5000;

@@ -103,7 +103,7 @@ def command(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     from functools import partial
 
     from finial.cli.vary_option import variables_of
-    from finial.findings.design_judge import vehicle_hash
+    from finial.findings.design_judge import about_search
     from finial.findings.design_whole import confirmed, whole_verdict
     from finial.report.search_text import judged_words, search_lines, search_plain
     from finial.report.shown import Shown
@@ -125,7 +125,7 @@ def command(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         variables=variables,
         generations=how["generations"],
         seed=how["seed"],
-        about=f"{vehicle_hash(vehicle, motors)}{_told_odds(wanted, rounding)}",
+        about=about_search(vehicle, motors, wanted, rounding),
         aim=Aim(how["aim"]),
         start=today(vehicle, variables),
     )
@@ -200,19 +200,15 @@ def _judges(
     """Judge here, or on a scheduler's workers while the search lasts."""
     from functools import partial
 
-    from finial.findings.design_judge import judge_design, judge_with_odds, judged_with_odds
+    from finial.findings.design_judge import judge_design, judge_with_odds, judging
 
-    alone = partial(judge_design, motors=motors)
-    judge_one = alone if wanted is None else partial(judge_with_odds, motors=motors, wanted=wanted)
     if cluster is None:
-        if wanted is None:
-            yield lambda points: (judge_one(vehicle, written(point)) for point in points)
-        else:
-            in_turn = partial(judged_with_odds, vehicle, motors=motors, wanted=wanted)
-            yield lambda points: in_turn(map(written, points))
+        yield judging(vehicle, written, motors, wanted)
         return
     from finial.campaign.cluster import Helpers
 
+    alone = partial(judge_design, motors=motors)
+    judge_one = alone if wanted is None else partial(judge_with_odds, motors=motors, wanted=wanted)
     helpers = Helpers(cluster, judge_one, vehicle)
     try:
         yield lambda points: helpers.answers(map(written, points))
@@ -254,11 +250,3 @@ def _on_cards(
         return wanted, ""
     tell(f"{cards.count} x {theirs.rounding}")
     return replace(wanted, cards=True), theirs.rounding
-
-
-def _told_odds(wanted: "OddsWanted | None", rounding: str) -> str:
-    """Odds change what a design comes to, so that searches with others are not the same search."""
-    if wanted is None:
-        return ""
-    on = f" on {rounding}" if rounding else ""
-    return f" odds {wanted.share} of {wanted.flights} from {wanted.seed}{on}"

@@ -1,7 +1,7 @@
 """A design judged by every check there is, for the search that sizes several things at once."""
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 
@@ -18,6 +18,8 @@ from finial.findings.long_looks import left_open
 from finial.findings.motor_choice import misfits
 from finial.findings.readiness import Depth
 from finial.sizing.judged import Judged
+from finial.sizing.notebook import Point
+from finial.sizing.search import Judge
 
 _UNKNOWN = 1.0
 """What a check that is not known, or fails without a number, counts as missing [-]."""
@@ -95,6 +97,18 @@ def judged_with_odds(
             yield before.result()
 
 
+def judging(
+    vehicle: LoadedVehicle,
+    written: Callable[[Point], Changes],
+    motors: Motors = _OWN,
+    wanted: OddsWanted | None = None,
+) -> Judge:
+    """Return what judges points of a search on this machine, with odds where they are wanted."""
+    if wanted is None:
+        return lambda points: (judge_design(vehicle, written(point), motors) for point in points)
+    return lambda points: judged_with_odds(vehicle, map(written, points), motors, wanted=wanted)
+
+
 def _case(vehicle: LoadedVehicle, changes: Changes, motors: Motors) -> FlightCase:
     return flight_case(changed(of_motor(vehicle, changes, motors), changes))
 
@@ -112,6 +126,20 @@ def _missing(finding: Finding) -> float:
     if finding.margin is None or finding.margin >= 0.0:
         return _UNKNOWN
     return min(-finding.margin, _WORST)
+
+
+def about_search(
+    vehicle: LoadedVehicle, motors: Motors = _OWN, wanted: OddsWanted | None = None, rounding: str = ""
+) -> str:
+    """Say what a search is about, so that only searches for the same share what they judged.
+
+    Odds change what a design comes to, and so does a card that rounds as ``rounding`` says.
+    """
+    if wanted is None:
+        return vehicle_hash(vehicle, motors)
+    on = f" on {rounding}" if rounding else ""
+    odds = f" odds {wanted.share} of {wanted.flights} from {wanted.seed}{on}"
+    return f"{vehicle_hash(vehicle, motors)}{odds}"
 
 
 def vehicle_hash(vehicle: LoadedVehicle, motors: Motors = _OWN) -> str:

@@ -12,6 +12,7 @@ from finial.report.csv_text import harmless
 from finial.report.document import ReportSection, Table
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
+from finial.report.words import counted
 from finial.sizing.found_front import FrontRow
 from finial.sizing.judged import Aim, Judged
 from finial.sizing.misses import NEAR, Missed, missed, nearby
@@ -74,8 +75,8 @@ def headline(found: Found, whole: Confirmed, shown: Shown) -> str:
     """Say the best design's mass and height by the whole look, and how many were judged for it."""
     judged = whole.best.judged
     mass, height = shown.plain(judged.mass_kg, Dimension.MASS), shown.height(judged.apogee_m)
-    counted = f"{found.judged_designs} designs judged, {found.left_out} surely no better"
-    return f"{_said(whole)} at {mass}, up to {height}; {counted}"
+    judged_designs = f"{counted(found.judged_designs, 'design')} judged, {found.left_out} surely no better"
+    return f"{_said(whole)} at {mass}, up to {height}; {judged_designs}"
 
 
 def _said(whole: Confirmed) -> str:

@@ -18,6 +18,9 @@ PAGE_MM: Final = 170.0
 LEFT_MM: Final = 18.0
 """Where its graphs begin: to the left is room for numbers of six letters."""
 _RIGHT_MM: Final = 166.0
+_TOLD_APART: Final = 2e-5
+_LONE_SHARE: Final = 0.01
+"""What lies to either side of a value that stands alone, of the value itself [-]."""
 _ROUND_STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -95,9 +98,19 @@ def round_bar(longest: float) -> float:
 
 
 def covering(values: ArrayLike, *, pad: float = 0.0, at_least: float = 1e-6) -> tuple[float, float]:
-    """Round interval that covers the values, for a scale."""
+    """Round interval that covers the values, for a scale.
+
+    Examples
+    --------
+    >>> covering([0.3, 1.1]), covering([9.12], pad=0.06)
+    ((0.2, 1.2), (9.0, 9.25))
+    """
     found = np.asarray(values, dtype=float)
     low, high = float(found.min()), float(found.max())
+    # A tick has six digits: an interval that they cannot tell apart is widened until they can.
+    largest = max(abs(low), abs(high))
+    if high - low < _TOLD_APART * largest:
+        at_least = max(at_least, _LONE_SHARE * largest)
     spare = max(at_least, (high - low) * pad)
     if high - low < at_least or pad:
         low, high = low - spare, high + spare

@@ -11,6 +11,7 @@ from finial.assemble.prints.results import PlannedPiece, PrintPlan
 from finial.core.dimensions import Dimension
 from finial.report.pictures.svg import FONT_MM, GREY, INK, clipped, element, line, number, picture, words
 from finial.report.shown import Shown
+from finial.report.words import counted
 from finial.shape.mesh import Mesh, area_vectors
 from finial.shape.united import Body, mesh_of, solid_of_mesh
 
@@ -52,7 +53,7 @@ def exploded(plan: PrintPlan) -> str:
     body = list(_drawn(seen, low, high, scale))
     shown = Shown(us_units=plan.us_units)
     body += _labels(seen, (low, high, scale), shown)
-    says = f"{len(plan.pieces)} pieces of {plan.name}, drawn apart along the body, tip up."
+    says = f"{counted(len(plan.pieces), 'piece')} of {plan.name}, drawn apart along the body, tip up."
     return picture("exploded", (_WIDE_MM, _TALL_MM), *body, title=f"Pieces of {plan.name}", says=says)
 
 

@@ -6,6 +6,7 @@ from typing import Final
 from finial.report.pictures.axes import Frame, Scale, covering, framed
 from finial.report.pictures.axis_units import LONG, MASS, AxisUnit, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, picture, words
+from finial.report.words import counted
 from finial.sizing.found_front import FrontRow
 from finial.sizing.judged import Aim
 
@@ -54,7 +55,8 @@ def search_front(
         (4.0, 99.0),
         font_size=2.6,
     )
-    says = f"{len(front)} designs that no other beats, {sum(map(goes, front))} of them go."
+    going = sum(map(goes, front))
+    says = f"{counted(len(front), 'design')} that no other beats, {going} of them go."
     return picture(_NAME, _SIZE_MM, framed(frame), *marks, told, title="Front of the search", says=says)
 
 

@@ -5,6 +5,7 @@ from typing import Final
 from finial.report.pictures.axes import Frame, Scale, covering, framed
 from finial.report.pictures.axis_units import LONG, MASS, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, number, picture, words
+from finial.report.words import counted
 from finial.sizing.trade import Tried
 
 _NAME: Final = "front"
@@ -43,7 +44,7 @@ def size_front(tried: tuple[Tried, ...], chosen_number: int | None = None, *, us
         (4.0, 99.0),
         font_size=2.6,
     )
-    says = f"{len(tried)} designs, {place} of them on the front."
+    says = f"{counted(len(tried), 'design')}, {place} of them on the front."
     return picture(
         _NAME, _SIZE_MM, framed(frame), *body, *labels, told, title="Fins, ballast, apogee", says=says
     )

@@ -14,6 +14,7 @@ from finial.core.errors import MissingData
 from finial.report.document import ReportSection, Table
 from finial.report.progress import added_up, compile_flight
 from finial.report.shown import Shown
+from finial.report.words import counted
 from finial.web.desk import Desk
 from finial.web.jobs.asked import DESIGNS, FLIGHTS
 from finial.web.jobs.records import Outcome, TryRow
@@ -187,7 +188,8 @@ def trade(work: Work) -> Outcome:
 
 def search(work: Work) -> Outcome:
     """Search every lever of the sheet for the lightest, or the highest, that goes by the whole look."""
-    from finial.findings.design_judge import judge_design, vehicle_hash
+    from finial.campaign.as_meant import OddsWanted
+    from finial.findings.design_judge import about_search, judging
     from finial.findings.design_whole import confirmed, whole_verdict
     from finial.report.pictures.search_front import search_front
     from finial.report.search_text import headline, search_sections
@@ -198,14 +200,18 @@ def search(work: Work) -> Outcome:
     from finial.sizing.usual import usual_variables
     from finial.sizing.variables import changing
 
-    compile_flight(work.note)
-    vehicle, generations = work.vehicle, work.settings["generations"]
+    vehicle, generations, percent = work.vehicle, work.settings["generations"], work.settings.get("odds")
+    compile_flight(work.note, many=bool(percent))
+    wanted = None
+    if percent:
+        flights, threads = work.settings["flights"], usable_cores()
+        wanted = OddsWanted(share=percent / 100.0, flights=flights, threads=threads)
     variables = (*_variables(vehicle), *usual_variables(vehicle))
     motors = motors_named(variables, vehicle.files.path.parent)
     asked = Search(
         variables=variables,
         generations=generations,
-        about=vehicle_hash(vehicle, motors),
+        about=about_search(vehicle, motors, wanted),
         aim=Aim.HIGHEST if work.settings.get("highest") else Aim.LIGHTEST,
         start=today(vehicle, variables),
     )
@@ -217,7 +223,7 @@ def search(work: Work) -> Outcome:
     written = changing(vehicle, asked.variables)
     found = best_go(
         asked,
-        lambda points: (judge_design(vehicle, written(point), motors) for point in points),
+        judging(vehicle, written, motors, wanted),
         work.folder / DESIGNS / "judged.jsonl",  # the job itself has its folder to itself already
         told,
     )
@@ -279,7 +285,7 @@ def prints(work: Work) -> Outcome:
     plan = judged_plan(work.vehicle, work.note, Limits(own=work.vehicle.sheet.limits.own)["reserve"].value)
     section = plan_section(plan)
     return Outcome(
-        headline=f"{len(plan.pieces)} pieces. 'finial print' writes them as files for the slicer.",
+        headline=f"{counted(len(plan.pieces), 'piece')}. 'finial print' writes them as files for the slicer.",
         sections=(section,),
         pictures={"pieces-drawn-apart": exploded(plan)},
     )
@@ -305,13 +311,13 @@ def tunnel(work: Work) -> Outcome:
     )
     refuse_too_large(plan.runs, PROCESSOR)
     folder = own_folder(vehicle.files.path)
-    work.note(f"{len(plan.runs)} runs; the first time it compiles, a minute or so")
+    work.note(f"{counted(len(plan.runs), 'run')}; the first time it compiles, a minute or so")
     studied = run_study(plan, folder, blow, told=work.share)
     beside = beside_sections(vehicle, read_tunnel_runs(studied.runs_file))
     kept = read_kept(folder, {run.key for run in plan.runs})
     missing = f"; {len(plan.runs) - studied.done} failed" if studied.done < len(plan.runs) else ""
     return Outcome(
-        headline=f"{studied.done} of {len(plan.runs)} runs are kept in {folder.name}{missing}.",
+        headline=f"{studied.done} of {counted(len(plan.runs), 'run')} kept in {folder.name}{missing}.",
         sections=(tunnel_section(beside, work.shown),),
         pictures=_stems(tunnel_pictures(vehicle.skin, kept, beside, us_units=vehicle.us_units)),
     )

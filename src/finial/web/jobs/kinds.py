@@ -17,6 +17,13 @@ class Entry:
     run: Callable[[finds.Work], Outcome]
 
 
+_SEED = Setting(key="seed", label="seed", start=1, low=0, high=1_000_000)
+
+
+def _flights(start: int, low: int, high: int) -> Setting:
+    return Setting(key="flights", label="flights", said="{value} flight{s}", start=start, low=low, high=high)
+
+
 _ENTRIES = (
     Entry(
         kind=JobKind(
@@ -38,8 +45,8 @@ _ENTRIES = (
                 " decides. Some thousand flights a minute; the first time half a minute to compile."
             ),
             settings=(
-                Setting(key="flights", label="flights", start=2000, low=100, high=1_000_000),
-                Setting(key="seed", label="as the seed", start=1, low=0, high=1_000_000),
+                _flights(2000, 100, 1_000_000),
+                _SEED,
             ),
         ),
         run=finds.campaign,
@@ -53,8 +60,8 @@ _ENTRIES = (
                 " the rail clears most, up to which wind it goes. A minute or two."
             ),
             settings=(
-                Setting(key="flights", label="flights", start=500, low=50, high=20_000),
-                Setting(key="seed", label="as the seed", start=1, low=0, high=1_000_000),
+                _flights(500, 50, 20_000),
+                _SEED,
             ),
         ),
         run=finds.field,
@@ -89,7 +96,16 @@ _ENTRIES = (
                 "Judges a net of fin spans and ballasts by the quick look, and draws round where nothing"
                 " fails. Some seconds to a minute."
             ),
-            settings=(Setting(key="steps", label="steps each way", start=9, low=3, high=25),),
+            settings=(
+                Setting(
+                    key="steps",
+                    label="steps each way",
+                    said="{value} step{s} each way",
+                    start=9,
+                    low=3,
+                    high=25,
+                ),
+            ),
         ),
         run=finds.region,
     ),
@@ -99,12 +115,38 @@ _ENTRIES = (
             title="Lightest go",
             says=(
                 "Searches ballast, fin span, walls, rods, charges, rail, canopies and motors together for the"
-                " lightest design that goes, or the highest, and takes the whole look at the best. Many"
-                " minutes; stopped, it goes on where it was."
+                " lightest design that goes, or the highest, and takes the whole look at the best. With odds,"
+                " each that goes is flown many times, and only counts where at least that share comes down as"
+                " meant. Many minutes, with odds far more; stopped, it goes on where it was."
             ),
             settings=(
-                Setting(key="generations", label="generations", start=5, low=1, high=1000),
-                Setting(key="highest", label="as the aim (0 lightest, 1 highest)", start=0, low=0, high=1),
+                Setting(
+                    key="generations",
+                    label="generations",
+                    said="{value} generation{s}",
+                    start=5,
+                    low=1,
+                    high=1000,
+                ),
+                Setting(key="highest", label="aim", start=0, low=0, high=1, choices=("lightest", "highest")),
+                Setting(
+                    key="odds",
+                    label="least odds, %",
+                    start=0,
+                    low=0,
+                    high=99,
+                    said="at least {value} % as meant",
+                    nought="no odds asked",
+                ),
+                Setting(
+                    key="flights",
+                    label="flights of each design",
+                    said="{value} flight{s} of each design",
+                    start=1000,
+                    low=20,
+                    high=1_000_000,
+                    needs="odds",
+                ),
             ),
         ),
         run=finds.search,
@@ -129,8 +171,22 @@ _ENTRIES = (
                 " Hours on a processor from 12 cells on; runs that ended are kept beside the sheet."
             ),
             settings=(
-                Setting(key="cells", label="cells to a width", start=8, low=6, high=64),
-                Setting(key="degrees", label="degrees, the largest angle", start=10, low=1, high=30),
+                Setting(
+                    key="cells",
+                    label="cells to a width",
+                    said="{value} cell{s} to a width",
+                    start=8,
+                    low=6,
+                    high=64,
+                ),
+                Setting(
+                    key="degrees",
+                    label="largest angle, degrees",
+                    said="up to {value} degree{s}",
+                    start=10,
+                    low=1,
+                    high=30,
+                ),
             ),
         ),
         run=finds.tunnel,

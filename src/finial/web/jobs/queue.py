@@ -14,9 +14,10 @@ from finial.assemble.vehicle.changes import Changes
 from finial.core.cores import usable_cores
 from finial.files.read_by import revision_of
 from finial.files.write import make_folder
+from finial.report.words import counted
 from finial.web.jobs.asked import ENDED, FLIGHTS, LOG, PROGRESS, RESULT, AskedJob, read_asked, write_json
 from finial.web.jobs.kinds import CAMPAIGN, KINDS
-from finial.web.jobs.records import JobKind, JobList, JobRefused, JobState, JobView, Progress
+from finial.web.jobs.records import JobKind, JobList, JobRefused, JobState, JobView, Progress, Setting
 
 _ID = re.compile(r"[0-9]{4}-[a-z]+")
 _PICTURE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
@@ -223,7 +224,7 @@ class JobQueue:
             id=job,
             kind=asked.kind,
             title=kind.title,
-            about=_about(kind, asked),
+            about=about(kind, asked),
             state=state,
             progress=progress,
             message=message,
@@ -253,11 +254,33 @@ def _settled(kind: str, settings: Mapping[str, int]) -> dict[str, int]:
     return {name: settings.get(name, one.start) for name, one in known.items()}
 
 
-def _about(kind: JobKind, asked: AskedJob) -> str:
-    told = [f"{asked.settings[one.key]:,} {one.label}" for one in kind.settings if one.key in asked.settings]
+def about(kind: JobKind, asked: AskedJob) -> str:
+    """Say what a job was set to, and what it was started on."""
+    told = [
+        setting_said(one, asked.settings[one.key])
+        for one in kind.settings
+        if one.key in asked.settings and (not one.needs or asked.settings.get(one.needs))
+    ]
     tried = len(asked.changes)
-    on = "the sheet as saved" if not tried else f"the sheet with {tried} change{'s'[: tried > 1]} tried"
+    on = "the sheet as saved" if not tried else f"the sheet with {counted(tried, 'change')} tried"
     return ", ".join((*told, f"on {on}"))
+
+
+def setting_said(setting: Setting, value: int) -> str:
+    """Say what a job was set to.
+
+    Examples
+    --------
+    >>> setting_said(Setting(key="n", label="flights", said="{value} flight{s}", start=9, low=1, high=9), 1)
+    '1 flight'
+    """
+    if setting.choices:
+        return f"{setting.label} {setting.choices[value]}"
+    if setting.nought and value == 0:
+        return setting.nought
+    if not setting.said:
+        return f"{setting.label} {value:,}"
+    return setting.said.format(value=f"{value:,}", s="" if value == 1 else "s")
 
 
 def _read(path: Path) -> dict[str, Any] | None:

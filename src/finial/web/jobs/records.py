@@ -33,6 +33,14 @@ class Setting:
     start: int
     low: int
     high: int
+    said: str = ""
+    """How it is said, with ``{value}`` and the ``{s}`` of more than one; empty: by its label."""
+    choices: tuple[str, ...] = ()
+    """Words for 0, 1 and so on, where it is chosen and not typed."""
+    nought: str = ""
+    """What 0 says, where that is no number like the others."""
+    needs: str = ""
+    """Key of the setting without which it has no meaning; empty where it always has."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
