@@ -3,6 +3,7 @@
 import re
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,11 @@ from playwright.sync_api import Locator, Page, expect
 
 from finial.findings.check import load
 from finial.web.serve import session_of
+from finial.web.session import Session
 
 ROOT = Path(__file__).parents[2]
 OpenPage = Callable[..., Page]
+Served = Callable[[Session], AbstractContextManager[str]]
 LONG_MS = 240_000
 """The first campaign on a machine compiles."""
 
@@ -25,7 +28,7 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def address(sheet: Path, served) -> Iterator[str]:
+def address(sheet: Path, served: Served) -> Iterator[str]:
     with served(session_of(load(sheet))) as told:
         yield told
 
