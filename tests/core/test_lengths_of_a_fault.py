@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from finial.core.errors import Fault
+from finial.core.errors import Fault, UnitError
 from finial.core.local_map import to_local
 from finial.core.visible import visible
 
@@ -28,6 +28,15 @@ def test_a_fault_repeats_so_many_characters_and_no_more(name: str, longest: int)
     assert getattr(fault(name, "x" * longest), name) == "x" * longest
     longer = "x" * (longest + 1)
     assert getattr(fault(name, longer), name) == visible(longer, longest) != longer
+
+
+def test_a_quantity_that_cannot_be_read_repeats_as_much() -> None:
+    longer = "x" * 601
+    assert UnitError(given="g", accepted="a", likely_slip=longer[:600]).likely_slip == longer[:600]
+    error = UnitError(given=longer[:301], accepted="a", likely_slip=longer)
+    assert (error.given, error.likely_slip) == (visible(longer[:301]), visible(longer, 600))
+    assert error.given != longer[:301]
+    assert error.likely_slip != longer
 
 
 def test_a_place_over_the_date_line_is_near() -> None:
