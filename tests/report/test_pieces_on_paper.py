@@ -1,4 +1,4 @@
-# pyright: basic
+# pyright: basic, reportArgumentType=false
 # Stand-ins and pieces of modules have no types of their own.
 """Pieces of pages and pictures measured by hand: numbers beside one, outlines, sheets, tables."""
 
