@@ -416,7 +416,7 @@ def _numbered(scene: _Scene, one: _Parted, body: Body, number: int) -> tuple[Bod
 
 def _faces(scene: _Scene, one: _Parted, body: Body) -> Iterator[Plane]:
     """Flat ends of a piece that end up inside: what the air or the eye sees is left alone."""
-    low_x, *_, high_x, _, _ = (body.bounding_box()[n] for n in (0, 1, 2, 3, 4, 5))
+    low_x, _, _, high_x, _, _ = body.bounding_box()
     ends = [Plane(normal=(1.0, 0.0, 0.0), offset_m=high_x), Plane(normal=(-1.0, 0.0, 0.0), offset_m=-low_x)]
     length = scene.vehicle.skin.length_m
     stations = (-high_x, -low_x)
