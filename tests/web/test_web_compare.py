@@ -130,6 +130,8 @@ def test_a_check_that_only_one_has_is_not_judged_in_the_other() -> None:
 def test_changes_are_told_by_whose_they_are_the_same_for_several_once() -> None:
     names = named_entries(EXAMPLES / "skerry-light" / "skerry-light.toml")
     parts = [names[f"part[{number}]"] for number in range(1, 6)]
+    assert parts[:2] == ["dome", "lantern and gallery"]
+    assert names["item[1]"] == "steel ballast"
     typed = {"item[1].mass": "2 kg", **{f"part[{number}].print.wall": "3 mm" for number in range(1, 6)}}
     assert place_words(typed, names) == (
         f"mass of {names['item[1]']} = 2 kg",

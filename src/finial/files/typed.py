@@ -39,4 +39,4 @@ def fields_of(sheet: Path) -> dict[str, FilledField]:
 def named_entries(sheet: Path) -> dict[str, str]:
     """List the name of each entry of a sheet that has one, by the entry's dotted name."""
     fields = (one for one in fields_of(sheet).values() if one.place[-1] == "name")
-    return {dotted(one.place[:-1]): str(one.value) for one in fields if isinstance(one.place[-2], int)}
+    return {dotted(one.place[:-1]): one.text for one in fields if one.text and isinstance(one.place[-2], int)}
