@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.aero.steps.fronts import LOST_CLOSED
+from finial.aero.steps.fronts import LOST_CLOSED, faded
 from finial.aero.steps.separation import body_growth, envelope
 from finial.shape.lips import STREAMLINE_SLOPE
 
@@ -147,3 +147,30 @@ def test_a_stub_at_the_base_counts_as_far_as_it_stands_out() -> None:
     end = [np.trace(each.attached_m2.sum(axis=0)) / (2 * np.pi) for each in (whole, nearly)]
     assert end[0] == pytest.approx(0.09)
     assert end[1] == pytest.approx((0.6 - 6.0 * 0.0499) ** 2)
+
+
+def test_a_chamfer_under_the_base_counts_as_far_as_it_is_cut() -> None:
+    # Of a skirt's lift the band lets go as much beside a chamfer of 45 degrees of no size as beside none.
+    def let_go(cut: float) -> list[float]:
+        profile = [0.0, 2.0, 3.0, 3.0 + cut], [0.5, 0.5, 1.0, 1.0 - cut]
+        growth = body_growth(*stack(*profile))
+        back = sum((np.trace(bubble.given_back_m2) for bubble in growth.bubbles), 0.0)
+        return [np.trace(growth.let_go_dead_m2.sum(axis=0)), back, np.trace(growth.felt_m2.sum(axis=0))]
+
+    plain, small, large = let_go(0.0), let_go(0.004), let_go(0.1)
+    assert small == pytest.approx(plain, abs=0.02 * plain[0])
+    assert 0.05 * large[0] < large[1] < 0.5 * large[0]
+
+
+def test_air_that_follows_to_the_base_is_let_go_there() -> None:
+    # A skirt, a lip, and a stub that is open at the base: with the air on it, the base takes its own share.
+    profile = [0.0, 1.0, 2.0, 2.0, 2.2], [0.5, 0.5, 1.0, 0.4, 0.4]
+    (bubble,) = (growth := body_growth(*stack(*profile))).bubbles
+    grows = np.maximum(growth.separated_m2, 0.0)
+    opened = np.trace(bubble.let_go_m2) / np.trace(
+        (faded(np.array(profile[0]), 2.0, 1.0) * grows).sum(axis=0)
+    )
+    at_base = np.trace((faded(np.array(profile[0]), 2.2, 0.4) * grows).sum(axis=0))
+    assert np.trace(bubble.let_go_m2 - bubble.given_back_m2) == pytest.approx(opened * at_base)
+    whole = np.trace(growth.let_go_dead_m2.sum(axis=0))
+    assert whole == pytest.approx((1.0 - opened) * at_base + np.trace(bubble.let_go_m2))

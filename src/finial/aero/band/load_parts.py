@@ -191,8 +191,7 @@ def _body_parts(
         _lifting("gentle taper", lift, along[falling], growth.stations_m[falling], TAIL_CREDIT),
     ]
     parts.append(_base_part(growth, lift, toward))
-    for bubble in growth.bubbles:
-        parts += _bubble_parts(bubble, lift, toward)
+    parts += [_bubble_part(bubble, lift, toward) for bubble in growth.bubbles]
     parts += _front_parts(body, lift, angles, toward)
     parts.append(_relief_part(body, lift, toward))
     parts += _crossflow_parts(body, angles, rolls, flow)
@@ -201,37 +200,24 @@ def _body_parts(
     return tuple(part for part in parts if part.force.any() or part.moment.any())
 
 
-def _bubble_parts(
-    bubble: Bubble, lift: NDArray[np.float64], toward: NDArray[np.float64]
-) -> tuple[DoubtfulForce, DoubtfulForce]:
-    """Return what the air may follow of a bubble, and what its lip lets go as long as it does not.
+def _bubble_part(bubble: Bubble, lift: NDArray[np.float64], toward: NDArray[np.float64]) -> DoubtfulForce:
+    """Return what the air may follow of a bubble.
 
-    Air that follows gives back what the lip had taken, so that one share stands for both.
+    Air that follows gives back what the lip had taken, less what the base behind takes then, so that one
+    share stands for all.
     """
 
     def at_rolls(tensor: NDArray[np.float64]) -> NDArray[np.float64]:
         return lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
 
-    name, share = "step", bubble.followed
-    low, central, high = BASE_LOSS
-    return (
-        DoubtfulForce(
-            name=name,
-            force=at_rolls(bubble.growth_m2 + bubble.let_go_m2),
-            moment=at_rolls(bubble.moment_m3 + bubble.let_go_moment_m3),
-            low=max(0.0, share - FOLLOWED_ERROR),
-            central=share,
-            high=bubble.most_followed,
-            step_m=bubble.start_m,
-        ),
-        DoubtfulForce(
-            name=name,
-            force=-at_rolls(bubble.let_go_m2),
-            moment=-at_rolls(bubble.let_go_moment_m3),
-            low=low,
-            central=central,
-            high=high,
-        ),
+    return DoubtfulForce(
+        name="step",
+        force=at_rolls(bubble.growth_m2 + bubble.given_back_m2),
+        moment=at_rolls(bubble.moment_m3 + bubble.given_back_moment_m3),
+        low=max(0.0, bubble.followed - FOLLOWED_ERROR),
+        central=bubble.followed,
+        high=bubble.most_followed,
+        step_m=bubble.start_m,
     )
 
 
@@ -306,10 +292,10 @@ def _squareness(skin: Skin, lip: FrontLip) -> float:
 def _base_part(
     growth: SeparatedGrowth, lift: NDArray[np.float64], toward: NDArray[np.float64]
 ) -> DoubtfulForce:
-    """Lift ahead of a blunt base that its even pressure takes away, never more than there is."""
-    along = np.einsum("ri,nij,rj->nr", toward, growth.let_go_m2, toward)
+    """Lift that even pressure behind a blunt base or an open lip takes away, never more than there is."""
+    along = np.einsum("ri,nij,rj->nr", toward, growth.let_go_dead_m2, toward)
     low, central, high = BASE_LOSS
-    lost = growth.let_go_m2.trace(axis1=1, axis2=2)
+    lost = growth.let_go_dead_m2.trace(axis1=1, axis2=2)
     there = growth.separated_m2.trace(axis1=1, axis2=2)
     most = float(np.minimum(high * lost, np.maximum(there, 0.0)).sum() / max(float(lost.sum()), 1e-300))
     return DoubtfulForce(

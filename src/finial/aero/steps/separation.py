@@ -54,7 +54,9 @@ class Bubble:
     """Growth ahead of the lip whose lift is lost as long as the air does not follow, (2, 2).
 
     Only of a bubble that is open at the base: its lip is then the base's edge."""
-    let_go_moment_m3: NDArray[np.float64]
+    given_back_m2: NDArray[np.float64]
+    """What comes back of it as the air follows: the base behind the bubble then takes the rest, (2, 2)."""
+    given_back_moment_m3: NDArray[np.float64]
     part: float = 1.0
     """How far it is this bubble and not others that begin or end within: growth and moments are times it."""
 
@@ -73,6 +75,8 @@ class SeparatedGrowth:
     the base lets go, with what lips in front take and move, shape (n, 2, 2)."""
     let_go_m2: NDArray[np.float64]
     """Growth just ahead of a blunt base whose lift its even pressure takes away, shape (n, 2, 2)."""
+    let_go_dead_m2: NDArray[np.float64]
+    """What base and lips take of it together where the air follows no bubble, shape (n, 2, 2)."""
     kept: float
     """Share of the lift of all that grows that is left of it, in the central guess [-]."""
     sheltered_m: NDArray[np.float64]
@@ -211,7 +215,8 @@ def body_growth(
     base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
     than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
     that is still open at the base makes its lip the base's edge, by how deep it still is there
-    and how little of it the air follows. What falls away at the end by more than six of the runs left
+    and how little of it the air follows; the base behind takes its own share as far as the air does.
+    What falls away at the end by more than six of the runs left
     behind it is not seen. Dead air that nearly ends at a waist is two bubbles in part, and one
     in part.
 
@@ -240,11 +245,14 @@ def body_growth(
     lost = attached - separated
     grows = growing_part(separated)
     bubbles: list[Bubble] = []
-    felt, torn, taken_at_lips = separated.copy(), 0.0, np.zeros_like(separated)
+    at_base = faded(stations_m, stations_m[-1], sizes[-1]) * grows
+    felt, dead, let_go = separated.copy(), at_base.copy(), at_base.copy()
+    taken_at_lips = np.zeros_like(separated)
     for lip, last, weight in _parted(depth):
         part = slice(lip + 1, last + 1)
         opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
         taken = weight * opened * faded(stations_m, stations_m[lip], sizes[lip]) * grows
+        back = taken - weight * opened * at_base
         held = weight * lost[part]
         run = _run_m(
             (stations_m, sizes, line), (lip, last), closes=last < len(depth) - 1 or depth[last] == 0.0
@@ -263,15 +271,16 @@ def body_growth(
                 followed=share,
                 most_followed=most,
                 let_go_m2=taken.sum(axis=0),
-                let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
+                given_back_m2=back.sum(axis=0),
+                given_back_moment_m3=np.einsum("n,nij->ij", where, back),
                 part=weight,
             )
         )
         felt[part] += share * held
         taken_at_lips += (1.0 - share) * taken
-        torn += weight * opened * (1.0 - share)
-    # Where the last bubble is torn off and open, its lip has taken the base's place.
-    let_go = (1.0 - torn) * faded(stations_m, stations_m[-1], sizes[-1]) * grows
+        # Where the last bubble is torn off and open, its lip has taken the base's place.
+        let_go -= (1.0 - share) * weight * opened * at_base
+        dead += back
     kept = _less(grows, let_go + taken_at_lips)
     fronts, change = front_lips(stations_m, tensors_m2, line, (where, kept), compact)
     return SeparatedGrowth(
@@ -280,6 +289,7 @@ def body_growth(
         separated_m2=separated,
         felt_m2=felt - let_go - taken_at_lips + change,
         let_go_m2=let_go,
+        let_go_dead_m2=dead,
         kept=_kept(grows, let_go, bubbles, fronts),
         sheltered_m=depth,
         bubbles=tuple(bubbles),
