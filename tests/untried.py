@@ -6,20 +6,18 @@ from typing import Any
 
 import pytest
 
+from finial.files.kept import kept
 from finial.findings import advice, kept_check
 
 
 @contextmanager
 def untried() -> Iterator[None]:
-    """Give no advice meanwhile; whole answers are kept here alone, as no other test may be given them."""
-    answers: dict[tuple[str, str], Any] = {}
+    """Give no advice meanwhile; whole answers are kept under a name that only such tests ask for."""
 
-    def here(name: str, content: str, compute: Callable[[], Any]) -> Any:
-        if (name, content) not in answers:
-            answers[name, content] = compute()
-        return answers[name, content]
+    def apart(name: str, content: str, compute: Callable[[], Any]) -> Any:
+        return kept(f"untried-{name}", content, compute)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(advice, "advised", lambda _vehicle, before, _tell: before)
-        patch.setattr(kept_check, "kept", here)
+        patch.setattr(kept_check, "kept", apart)
         yield

@@ -11,6 +11,9 @@ from finial.cli.main import main
 BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
 
 
+pytestmark = pytest.mark.usefixtures("no_advice")
+
+
 def run(monkeypatch: pytest.MonkeyPatch, *words: str) -> int:
     monkeypatch.setattr(sys, "argv", ["finial", *words])
     with pytest.raises(SystemExit) as ended:

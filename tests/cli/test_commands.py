@@ -15,6 +15,7 @@ from finial.files.read_by import revision_of
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SKERRY = EXAMPLES / "skerry-light" / "skerry-light.toml"
 BUOY = EXAMPLES / "buoy-tiers" / "buoy-tiers.toml"
+pytestmark = pytest.mark.usefixtures("no_advice")
 
 
 def run(monkeypatch: pytest.MonkeyPatch, *words: str) -> int:

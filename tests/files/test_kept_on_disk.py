@@ -9,7 +9,7 @@ import pytest
 
 from finial.core.content import content_hash
 from finial.core.estimates import exact
-from finial.files.kept import answers_folder, kept
+from finial.files.kept import WHOLE, answers_folder, kept
 
 
 @pytest.fixture(autouse=True)
@@ -24,6 +24,13 @@ def counted(results: list[int]) -> Any:
         return results[-1]
 
     return compute
+
+
+def aged(folder: Path) -> None:
+    """Let a minute pass."""
+    for path in folder.iterdir():
+        then = path.stat().st_mtime - 60.0
+        os.utime(path, (then, then))
 
 
 def test_what_was_computed_is_read_back_and_not_computed_again(folder: Path) -> None:
@@ -78,6 +85,37 @@ def test_old_answers_are_dropped(folder: Path, monkeypatch: pytest.MonkeyPatch) 
     for index in range(6):
         kept("strength", str(index), lambda: 1)
     assert len(list(folder.iterdir())) == 3
+
+
+def test_what_is_asked_for_again_stays(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("finial.files.kept.MOST_FILES", 3)
+    asked: list[int] = []
+    for index in range(3):
+        kept("strength", str(index), counted(asked))
+        aged(folder)
+    assert kept("strength", "0", counted(asked)) == 0
+    aged(folder)
+    kept("strength", "3", counted(asked))
+    assert kept("strength", "0", counted(asked)) == 0
+    assert kept("strength", "1", counted(asked)) == 4
+
+
+@pytest.mark.parametrize("whole", WHOLE)
+def test_many_small_answers_push_no_whole_one_out(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, whole: str
+) -> None:
+    monkeypatch.setattr("finial.files.kept.MOST_FILES", 2)
+    monkeypatch.setattr("finial.files.kept.MOST_WHOLE", 2)
+    asked: list[int] = []
+    kept(whole, "abc", counted(asked))
+    for index in range(4):
+        aged(folder)
+        kept("strength", str(index), lambda: 1)
+    assert kept(whole, "abc", counted(asked)) == 0
+    for index in range(2):
+        aged(folder)
+        kept(whole, str(index), counted(asked))
+    assert kept(whole, "abc", counted(asked)) == 3
 
 
 @pytest.mark.parametrize(

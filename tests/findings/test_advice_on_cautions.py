@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from finial.assemble.vehicle.changes import changed
 from finial.assemble.vehicle.pulls import pulls_of
 from finial.assemble.vehicle.tweak import TweakKind
 from finial.core.dimensions import Dimension
@@ -103,6 +104,17 @@ def test_one_key_with_another_size_was_not_tried(vehicle, before, monkeypatch) -
     monkeypatch.setattr(advice, "kept", lambda _name, _content, compute: compute())
     told = advised(vehicle, replace(before, depth=Depth.WHOLE, findings=(first, other)), silent).findings
     assert [one.trials for one in told] == [(trial,), ()]
+
+
+def test_what_was_looked_at_and_tried_is_found_again_whichever_units_the_sheet_shows(
+    vehicle, before, monkeypatch
+) -> None:
+    asked = []
+    monkeypatch.setattr(advice, "kept", lambda _name, content, _compute: asked.append(content) or {})
+    for changes in ({}, {("vehicle", "show_units"): "us"}, {("vehicle", "name"): "another"}):
+        advised(changed(vehicle, changes), replace(before, depth=Depth.WHOLE), silent)
+    metric, us, another = asked
+    assert metric == us != another
 
 
 def test_what_is_a_caution_only_because_of_the_change_is_told_of_a_caution(vehicle, before) -> None:

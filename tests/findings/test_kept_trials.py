@@ -57,8 +57,8 @@ def test_many_small_answers_push_no_trial_out(
         for file in files_kept.answers_folder().glob("trial-*"):
             os.utime(file, (file.stat().st_atime, file.stat().st_mtime - 100 * (3 - age)))
     for number in range(9):
-        files_kept.kept("advice", str(number), lambda: "small")
-    assert len(list(files_kept.answers_folder().glob("advice-*"))) == 3
+        files_kept.kept("strength", str(number), lambda: "small")
+    assert len(list(files_kept.answers_folder().glob("strength-*"))) == 3
     assert [trial_kept(path, content, one) for one in trials] == [None, "answer 2", "answer 3"]
 
 

@@ -9,6 +9,7 @@ import logging
 import os
 import pickle
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -17,10 +18,13 @@ from finial.files.write import write_atomically
 
 Kept = TypeVar("Kept")
 MOST_FILES = 200
+MOST_WHOLE = 60
 MOST_TRIALS = 60
 MOST_DAMAGED = 5
 TRIAL = "trial"
 """Under what whole answers to what is tried are kept."""
+WHOLE = ("check", "advice")
+"""Under what whole answers to sheets are kept, and what was tried for them."""
 _CHECK_BYTES = 32
 
 
@@ -80,6 +84,8 @@ def _read(path: Path) -> tuple[Any] | None:
     if hashlib.blake2b(body, digest_size=_CHECK_BYTES).digest() != check:
         _set_aside(path)
         return None
+    with suppress(OSError):
+        os.utime(path)  # what is asked for again is not the oldest
     return (pickle.loads(body),)
 
 
@@ -102,12 +108,14 @@ def _write(path: Path, made: object) -> None:
 
 
 def _tidied(folder: Path) -> None:
-    """Drop the oldest beyond so many; many small answers push no whole trial out."""
+    """Drop those that nobody asked for longest; many small answers push no whole one out."""
     answers = set(folder.glob("*.answer"))
     trials = set(folder.glob(f"{TRIAL}-*.answer"))
+    whole = {path for name in WHOLE for path in folder.glob(f"{name}-*.answer")}
     damaged = set(folder.glob("*.damaged"))
     for files, most in (
-        (answers - trials, MOST_FILES),
+        (answers - trials - whole, MOST_FILES),
+        (whole, MOST_WHOLE),
         (trials, MOST_TRIALS),
         (damaged, MOST_DAMAGED),
     ):
@@ -116,7 +124,7 @@ def _tidied(folder: Path) -> None:
 
 
 def _age(path: Path) -> float:
-    """When a file was written; another process may have dropped it meanwhile."""
+    """When a file was written or read last; another process may have dropped it meanwhile."""
     try:
         return path.stat().st_mtime
     except FileNotFoundError:

@@ -15,7 +15,7 @@ from finial.files.kept import kept
 from finial.findings.check import Tell, readiness, silent
 from finial.findings.finding import Finding, Fix, Moved, Trial, Verdict, Written, bearable
 from finial.findings.kept_tops import kept_tops
-from finial.findings.long_looks import read_by_looks
+from finial.findings.long_looks import read_by_looks, tables_in_si
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.same_check import Check, check_of, worst_of
 from finial.findings.stays_pull import stays_pulls
@@ -58,7 +58,7 @@ def advised(vehicle: LoadedVehicle, before: Readiness, tell: Tell) -> Readiness:
         return before
     tell("trying what would turn it")
     asked = content_hash(
-        read_by_looks(vehicle), dict(vehicle.sheet), [(check_of(one), one.verdict) for one in doubted]
+        read_by_looks(vehicle), tables_in_si(vehicle.sheet), [(check_of(one), one.verdict) for one in doubted]
     )
     trials = kept("advice", asked, lambda: tried(vehicle, before, wanted))
     given = [_given(one, worst[check_of(one)], trials.get(check_of(one), ())) for one in before.findings]

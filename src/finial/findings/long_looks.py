@@ -12,6 +12,7 @@ from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.content import content_hash
 from finial.core.errors import FinialError
 from finial.files.kept import kept
+from finial.files.sheet import Sheet
 from finial.findings.finding import Finding, Fix, Verdict
 from finial.findings.limits import Limits
 from finial.findings.readiness import Depth
@@ -131,12 +132,16 @@ def _recovery(found: StageResults, limits: Limits, how: _How) -> tuple[RecoveryS
 def read_by_looks(vehicle: LoadedVehicle) -> tuple[object, ...]:
     """Everything of a vehicle that the long looks read; limits and what the code asks are judged later."""
     sheet, files = vehicle.sheet, vehicle.files
-    tables = {
-        name: value for name, value in dict(sheet).items() if name not in ("limits", "scatter", "electronics")
-    }
+    left_out = ("limits", "scatter", "electronics")
+    tables = {name: value for name, value in tables_in_si(sheet).items() if name not in left_out}
     meshes = tuple((part.mended.mesh, part.solid) for part in vehicle.parts)
     read = (tables, sheet.scatter.event_delay, files.site, files.wind_column)
     return (*read, meshes, vehicle.skin, vehicle.mesh_fins, vehicle.motor)
+
+
+def tables_in_si(sheet: Sheet) -> dict[str, object]:
+    """Return the tables of a sheet, alike whichever units it shows: what is computed is so in SI."""
+    return {**dict(sheet), "vehicle": sheet.vehicle.model_copy(update={"show_units": "metric"})}
 
 
 def _not_looked(stage: str, key: str, error: str = "") -> Finding:
