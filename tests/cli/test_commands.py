@@ -1,3 +1,5 @@
+# pyright: basic
+# What pytest hands in has no types here.
 """Commands as a builder runs them: words, exit codes, files written."""
 
 import json

@@ -1,3 +1,5 @@
+# pyright: basic
+# What pytest hands in has no types here.
 """A caution's advice is tried too: it becomes a go, a good deal less does not, and its price is told."""
 
 from dataclasses import replace

@@ -1,3 +1,5 @@
+# pyright: basic
+# What pytest hands in has no types here.
 """A second check of an unchanged sheet is the first one's answer; of a changed one it is a new answer."""
 
 import dataclasses

@@ -1,3 +1,5 @@
+# pyright: basic
+# What pytest hands in has no types here.
 """Whole answers to what is tried: kept by the sheet's content and the changes, found by another process."""
 
 import json
