@@ -93,8 +93,9 @@ def _mid_chord(fin: FinSet, height_m: NDArray[np.float64]) -> NDArray[np.float64
     """Station of the middle of the chord at each height, aft of the fin's own."""
     outline = fin.outline_m
     fine = np.linspace(0.0, float(outline[:, 1].max()), 21)
-    edge = np.interp(np.linspace(0.0, len(outline) - 1, 400), np.arange(len(outline)), outline[:, 0])
-    out = np.interp(np.linspace(0.0, len(outline) - 1, 400), np.arange(len(outline)), outline[:, 1])
+    corners = np.arange(len(outline))
+    round_it = np.linspace(0.0, len(outline) - 1, 400)
+    edge, out = np.interp(round_it, corners, outline[:, 0]), np.interp(round_it, corners, outline[:, 1])
     near = np.abs(out - fine[:, None]) < 0.06 * fine[-1]
     middle = np.array([(edge[row].min() + edge[row].max()) / 2 if row.any() else np.nan for row in near])
     known = np.isfinite(middle)
