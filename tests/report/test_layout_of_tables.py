@@ -1,5 +1,8 @@
+# pyright: basic, reportArgumentType=false
+# Rows are handed in by hypothesis, whose types are open.
 """Tables of plain text: columns line up, long cells wrap, nothing is lost."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -31,3 +34,14 @@ def test_every_word_survives_and_no_line_is_too_wide(rows):
             for word in cell.split():
                 if len(word) <= 8:
                     assert word in shown
+
+
+def test_every_table_names_columns_that_it_has():
+    """What every table of these tests is held to: `columns.py` looks at each as it is made."""
+    table = {"title": "t", "columns": ("a", "b", "c"), "rows": ()}
+    for columns in ((1,), (1, 2), ()):
+        Table(**table, numbers=columns, pages_only=columns)
+    for wrong in ((1, 1), (2, 1), (1, 3), (-1,)):
+        for key in ("numbers", "pages_only"):
+            with pytest.raises(AssertionError, match="table 't'"):
+                Table(**table, **{key: wrong})

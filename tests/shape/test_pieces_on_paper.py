@@ -123,6 +123,16 @@ def test_single_points_on_straight_sides_go_and_a_triangle_stays_one():
     assert outline._corners_only(np.array(flat), 1e-3).tolist() == flat
 
 
+@pytest.mark.parametrize("side_m", [0.1, 2.0])
+def test_points_nearer_to_the_outline_than_a_hundred_thousandth_of_its_size_go(side_m):
+    for off, corners in ((0.5e-5, 4), (2e-5, 5)):
+        low = -off * side_m
+        ring = [(0.0, 0.0), (side_m / 2, low), (side_m, 0.0), (side_m, side_m), (0.0, side_m)]
+        section = outline.section_of_shape(0.25, shapely.Polygon(ring))
+        assert (section.station_m, len(section.loops[0])) == (0.25, corners)
+        assert section.centroid_m == pytest.approx((side_m / 2, side_m / 2), rel=1e-4)
+
+
 def test_a_leading_edge_meets_the_root_ahead_of_its_first_cut():
     """20 mm out at the first cut and 30 mm out 5 mm on: 10 mm ahead, but no more than a tenth of all."""
     stations = np.array([0.1, 0.105, 0.4])

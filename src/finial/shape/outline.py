@@ -1,5 +1,6 @@
 """From the cuts of one plane to the outer outline: overlaps united, everything enclosed filled."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
@@ -186,7 +187,7 @@ def section_of_shape(station_m: float, shape: Any) -> Section:
     """
     import shapely
 
-    size = float(np.sqrt(max(shape.area, 0.0)))
+    size = math.sqrt(shape.area)
     whole = [part for part in shapely.get_parts(shape) if part.area > _SMALLEST_AREA_M2]
     parts = [_smooth(part, _SMOOTHING * size) for part in whole]
     middle = shapely.MultiPolygon(parts).centroid
