@@ -1,5 +1,6 @@
 """Answers that take seconds to find, found once; generated examples the same each time in CI."""
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -32,6 +33,12 @@ sys.path.insert(0, str(Path(__file__).parent))
 EXAMPLES = Path(__file__).parents[1] / "examples"
 
 
+def pytest_collection_finish() -> None:
+    """Leave the thousands of tests out of every search for what nobody holds any more."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(scope="session", autouse=True)
 def every_finding_can_be_said():
     """No test makes a finding whose sentences cannot be made of what its rule gives."""
@@ -55,3 +62,14 @@ def answered(lighthouse):
     from finial.assemble.looks.answer import answer
 
     return answer(lighthouse)
+
+
+@pytest.fixture(scope="session")
+def compiled_where_it_is():
+    """Kernels of a check, read from the user's folder before a test keeps its answers in another."""
+    from finial.flight.kernel import many, run
+    from finial.flight.readout import kernel as readout
+    from finial.recovery.tether import kernel as tether
+    from finial.structure.loads import kernel as loads
+
+    return many, run, readout, tether, loads

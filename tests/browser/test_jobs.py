@@ -52,7 +52,7 @@ def test_a_campaign_is_cancelled_gone_on_with_and_stays_after_a_reload(
     open_page: OpenPage, sheet: Path
 ) -> None:
     page = open_page()
-    start(page, "Campaign", flights=15_000)
+    start(page, "Campaign", flights=6_000)
     campaign = row(page, "0001-campaign")
     flights = sheet.with_name("buoy-tiers-jobs") / "0001-campaign" / "flights"
     expect(campaign.get_by_role("progressbar")).to_have_attribute(
@@ -71,12 +71,12 @@ def test_a_campaign_is_cancelled_gone_on_with_and_stays_after_a_reload(
     assert kept <= {path.name for path in flights.glob("*.parquet")}
     # What was flown stands on the map without anything more being asked for.
     landings = page.get_by_role("region", name="Where it comes down")
-    expect(landings).to_contain_text("of 15,000 flights of the kept campaign")
+    expect(landings).to_contain_text("of 6,000 flights of the kept campaign")
     with page.expect_download() as points:
         landings.get_by_role("link", name="points as CSV").click()
     assert Path(points.value.path()).read_text(encoding="utf-8").startswith("east_m,north_m")
     page.reload()
-    expect(campaign.locator(".headline")).to_contain_text("Of 15000 flights")
+    expect(campaign.locator(".headline")).to_contain_text("Of 6000 flights")
     campaign.get_by_text("Tables and pictures").click()
     drawn = campaign.get_by_role("img", name=re.compile("[Ll]anding"))
     drawn.scroll_into_view_if_needed()

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from untried import untried
 
+from finial.campaign.cluster import Cluster
 from finial.campaign.landing import landing_ellipse
 from finial.cli.main import main
 from finial.flight.uncertain import Drawn, Uncertain
@@ -122,15 +123,11 @@ def test_text_says_odds_first_and_the_caution_last(run, sheet):
     assert "to settle it" in done.stdout
 
 
-def test_a_scheduler_that_does_not_answer_leaves_everything(sheet, tmp_path):
+@pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
+def test_a_scheduler_that_does_not_answer_leaves_everything(sheet, tmp_path, monkeypatch):
+    monkeypatch.setitem(Cluster.__init__.__kwdefaults__, "answer_s", 0.5)
     command = ("campaign", sheet, "--flights", "10", "--folder", tmp_path / "c")
-    done = subprocess.run(
-        [sys.executable, "-m", "finial", *command, "--cluster", "tcp://127.0.0.1:9"],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=240,
-    )
+    done = finial(*command, "--cluster", "tcp://127.0.0.1:9")
     assert done.returncode == 2
     assert "no scheduler answers" in done.stderr
 

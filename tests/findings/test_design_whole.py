@@ -88,7 +88,7 @@ def light() -> Any:
 
 
 def test_the_whole_look_at_a_design_is_that_of_the_check_and_is_kept(
-    light: Any, monkeypatch: Any, tmp_path: Any
+    light: Any, monkeypatch: Any, tmp_path: Any, compiled_where_it_is: None
 ) -> None:
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path))
     changes = ballast(light.sheet, "steel ballast", 0.9)

@@ -20,7 +20,7 @@ SHEET = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml
 
 
 @pytest.fixture
-def sheet(tmp_path, monkeypatch):
+def sheet(tmp_path, monkeypatch, compiled_where_it_is):
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path / "cache"))
     return shutil.copytree(SHEET.parent, tmp_path / "buoy") / SHEET.name
 

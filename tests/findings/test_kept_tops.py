@@ -100,7 +100,9 @@ def test_a_campaign_of_another_day_is_not_that_of_the_clock(sheet, flown, tmp_pa
     assert "over the flight and its corners" in why(only_clock(check(other, depth=Depth.QUICK)))
 
 
-def test_a_kept_answer_is_of_the_campaign_that_lay_beside_it(sheet, flown, tmp_path, monkeypatch) -> None:
+def test_a_kept_answer_is_of_the_campaign_that_lay_beside_it(
+    sheet, flown, tmp_path, monkeypatch, compiled_where_it_is
+) -> None:
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path / "cache"))
     before = campaign_state(sheet)
     first = kept_check(sheet, Depth.QUICK, lambda _note: None)

@@ -20,7 +20,7 @@ def judged(findings: tuple[Finding, ...]) -> list[tuple[object, ...]]:
     return [(check_of(one), one.verdict, one.value, one.bound, one.margin) for one in kept]
 
 
-def test_it_is_judged_the_same_and_nothing_is_proposed(monkeypatch, tmp_path) -> None:
+def test_it_is_judged_the_same_and_nothing_is_proposed(monkeypatch, tmp_path, compiled_where_it_is) -> None:
     monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path))
     vehicle = load(BUOY)
     shown = readiness(vehicle)

@@ -180,7 +180,10 @@ def test_what_follows_from_another_finding_is_named_on_the_card_too(readiness):
 
 
 def test_a_card_that_cannot_hold_what_is_open_has_nowhere_to_sign(readiness):
-    many = alike(readiness, 400)
+    many = tuple(
+        replace(one, subject=Subject(case=20 * f"a long moment {n} "))
+        for n, one in enumerate(alike(readiness, 60))
+    )
     (page,) = read(pdf_bytes(replace(readiness, findings=many), card_alone=True)).pages
     said = " ".join(page.extract_text().split())
     assert "Not to be signed" in said
