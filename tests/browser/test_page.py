@@ -1,3 +1,5 @@
+# pyright: basic, reportOptionalSubscript=false
+# What pytest hands in has no types here, and stand-ins take the place of records.
 """The page as a builder meets it: with eyes, with a keyboard, with a screen reader, on a telephone."""
 
 import importlib.util
@@ -328,7 +330,7 @@ def axe() -> str:
 def test_axe_finds_no_violation(
     open_page: OpenPage, axe: str, scheme: str, width: int, session: Session
 ) -> None:
-    """The whole page once; of the picture's other tints the picture's own part, which alone is another then."""
+    """The whole page once; of the other tints the picture's part, which alone is another then."""
     page = open_page(color_scheme=scheme, viewport={"width": width, "height": 900})
     ballast_slider(page, session).press("Home")
     expect(page.locator("[data-key=mass] .was")).to_be_visible()
