@@ -98,7 +98,9 @@ def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[Ope
         if not request.url.removeprefix("blob:").startswith(address):
             faults.append(f"asked another address: {request.url}")
 
-    def open_one(*, prepare: Callable[[Page], None] | None = None, **options: object) -> Page:
+    def open_one(
+        *, prepare: Callable[[Page], None] | None = None, whole: bool = True, **options: object
+    ) -> Page:
         page = browser.new_page(**{"viewport": {"width": 1280, "height": 900}, **options})
         port = urlsplit(address).port
         page.context.add_cookies([{"name": f"finial-{port}", "value": KEY, "url": address}])
@@ -113,6 +115,8 @@ def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[Ope
             prepare(page)
         page.goto(address)
         page.get_by_test_id("headline").wait_for()
+        if whole:
+            page.locator("main:not([aria-busy=true])").wait_for()
         return page
 
     yield open_one

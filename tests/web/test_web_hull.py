@@ -37,6 +37,12 @@ def test_a_large_mesh_is_thinned_and_keeps_its_size() -> None:
     assert not ((a == b) | (b == c) | (c == a)).any()
 
 
+def test_a_thinned_mesh_has_nearly_as_many_triangles_as_it_may() -> None:
+    corners, faces = tube(400, 300)
+    for most in (50_000, 5_000):
+        assert 0.6 * most < len(thinned(corners, faces, most_faces=most)[1]) <= most
+
+
 def test_area_survives_thinning() -> None:
     corners, faces = tube(400, 300)
     vertices, kept = thinned(corners, faces, most_faces=20_000)

@@ -3,6 +3,7 @@
 import asyncio
 import math
 from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -30,7 +31,7 @@ from finial.web.drafts.site import site_draft
 from finial.web.flights import flown_routes
 from finial.web.flow import FlowAnswers
 from finial.web.frame import framed
-from finial.web.hull import DRAWN_FACES, MOST_FACES, hull_bytes
+from finial.web.hull import DRAWN_FACES, MOST_FACES, hull_bytes, hull_mesh, mesh_bytes, thinned
 from finial.web.inside import has_section, inside_svg
 from finial.web.jobs.queue import JobQueue
 from finial.web.jobs.routes import JobAnswers
@@ -158,10 +159,12 @@ class _Answers:
     async def mesh(self, request: Request) -> Response:
         opened = self._opened
         shape = opened.begun.shape if isinstance(opened, BegunSession) else None
-        most = DRAWN_FACES if request.query_params.get("for") == "drawing" else MOST_FACES
+        drawing = request.query_params.get("for") == "drawing"
 
         def hull() -> bytes:
-            return self._whole.hull(most) if shape is None else hull_bytes(shape, most_faces=most)
+            if shape is None:
+                return self._whole.hull(drawing)
+            return hull_bytes(shape, most_faces=DRAWN_FACES if drawing else MOST_FACES)
 
         content = await run_in_threadpool(hull)
         return fresh(Response(content, media_type="application/octet-stream"))
@@ -327,8 +330,8 @@ class _Kept:
     staged: Callable[[bool], Staged]
     section: Callable[[bool], str]
     moving: Callable[[bool], dict[str, Any]]
-    hull: Callable[[int], bytes]
-    """By the most triangles."""
+    hull: Callable[[bool], bytes]
+    """As it is shown, or with as few triangles as a drawing needs."""
 
 
 def _kept_of(session: Session) -> _Kept:
@@ -338,8 +341,14 @@ def _kept_of(session: Session) -> _Kept:
 
         return cache(told)
 
-    def hull(most_faces: int) -> bytes:
-        return hull_bytes(session.as_written.shape, most_faces=most_faces)
+    # A hull of a million triangles takes a second: it is made while the browser starts.
+    with_few = ThreadPoolExecutor(1)
+    shown = with_few.submit(lambda: thinned(*hull_mesh(session.as_written.shape), most_faces=MOST_FACES))
+    with_few.shutdown(wait=False)
+
+    def hull(drawing: bool) -> bytes:
+        mesh = shown.result()
+        return mesh_bytes(*(thinned(*mesh, most_faces=DRAWN_FACES) if drawing else mesh))
 
     return _Kept(
         vehicle=by_units(lambda shown: vehicle_payload(shown, session.mends)),
