@@ -5,6 +5,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -99,7 +100,7 @@ def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[Ope
             faults.append(f"asked another address: {request.url}")
 
     def open_one(
-        *, prepare: Callable[[Page], None] | None = None, whole: bool = True, **options: object
+        *, prepare: Callable[[Page], None] | None = None, whole: bool = True, **options: Any
     ) -> Page:
         page = browser.new_page(**{"viewport": {"width": 1280, "height": 900}, **options})
         port = urlsplit(address).port
