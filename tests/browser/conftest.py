@@ -102,7 +102,8 @@ def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[Ope
     def open_one(
         *, prepare: Callable[[Page], None] | None = None, whole: bool = True, **options: Any
     ) -> Page:
-        page = browser.new_page(**{"viewport": {"width": 1280, "height": 900}, **options})
+        how: dict[str, Any] = {"viewport": {"width": 1280, "height": 900}, **options}
+        page = browser.new_page(**how)
         port = urlsplit(address).port
         page.context.add_cookies([{"name": f"finial-{port}", "value": KEY, "url": address}])
         opened.append(page)
