@@ -69,39 +69,6 @@ def test_the_page_says_what_the_check_says(open_page: OpenPage, session: Session
         expect(card).to_contain_text(finding["why"])
 
 
-def test_each_part_of_the_page_is_shown_as_it_comes(open_page: OpenPage) -> None:
-    """The verdict waits for no shape, the picture and the findings for no form."""
-    shapes: list[Route] = []
-    forms: list[Route] = []
-
-    def hold(page: Page) -> None:
-        page.route("**/api/mesh", lambda route: shapes.append(route))
-        page.route("**/api/sheet", lambda route: forms.append(route))
-
-    page = open_page(prepare=hold, whole=False)
-    expect(page.get_by_text("The shape is on its way")).to_be_visible()
-    picture = page.locator(".frame .words .balance")
-    findings = page.get_by_role("region", name="Findings, worst first")
-    expect(picture).to_have_count(0)
-    shapes.pop().continue_()
-    expect(picture).to_be_visible()
-    expect(findings).to_be_visible()
-    numbers = page.get_by_role("heading", name="The numbers")
-    expect(numbers).to_have_count(0)
-    forms.pop().continue_()
-    expect(numbers).to_be_visible()
-    expect(page.get_by_role("region", name="Long jobs")).to_be_visible()
-
-
-def test_a_shape_that_does_not_come_takes_no_verdict_with_it(open_page: OpenPage, faults: list[str]) -> None:
-    page = open_page(prepare=lambda page: page.route("**/api/mesh", lambda route: route.abort()))
-    expect(page.get_by_text("The shape did not come")).to_be_visible()
-    expect(page.get_by_role("region", name="Findings, worst first")).to_be_visible()
-    expect(page.get_by_role("region", name="Long jobs")).to_be_visible()
-    assert [fault for fault in faults if "ERR_FAILED" not in fault] == []
-    faults.clear()
-
-
 def test_ballast_by_keyboard_changes_the_mass_by_as_much(open_page: OpenPage, session: Session) -> None:
     page = open_page()
     before_kg = shown_mass_kg(page)
