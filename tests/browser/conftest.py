@@ -2,7 +2,7 @@
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any
@@ -62,7 +62,7 @@ def session() -> Session:
 
 
 @contextmanager
-def _served(session: Session) -> Iterator[str]:
+def _served(session: Session) -> Generator[str]:
     """Serve one session; give its address."""
     with serving(session, KEY) as port:
         yield f"http://127.0.0.1:{port}/"

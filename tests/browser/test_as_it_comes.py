@@ -39,7 +39,10 @@ def test_each_part_of_the_page_is_shown_as_it_comes(open_page: OpenPage) -> None
 
 def test_a_shape_that_does_not_come_takes_no_verdict_with_it(open_page: OpenPage, faults: list[str]) -> None:
     def refuse(page: Page) -> None:
-        page.route("**/api/mesh", Route.abort)
+        def abort(route: Route) -> None:
+            route.abort()
+
+        page.route("**/api/mesh", abort)
 
     page = open_page(prepare=refuse)
     expect(page.get_by_text("The shape did not come")).to_be_visible()
