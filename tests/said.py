@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from of_safety import NOT_OF_SAFETY, OF_SAFETY
 
 from finial.findings.finding import Bound, Finding, Sense, Verdict
 from finial.findings.rule import Rule
@@ -25,6 +26,8 @@ def each_finding_said() -> Generator[None]:
         asked = replace(finding, fixes=told.get("fixes", ())) if judged else finding
         kind = _kind(asked)
         if kind not in seen:
+            assert not finding.safety or finding.key not in NOT_OF_SAFETY, f"{finding.key} is not of safety"
+            assert finding.safety or finding.key not in OF_SAFETY, f"{finding.key} is of safety"
             _say(asked)
             seen.add(kind)
         return finding

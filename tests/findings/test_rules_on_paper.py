@@ -34,7 +34,7 @@ def test_a_canopy_before_burnout_is_unknown_where_every_flight_turned_over(
     losses: tuple[Loss, ...], spoiled: bool
 ) -> None:
     lost = tuple(LostFlight(flight="weak", loss=one, time_s=1.4, under_thrust=True) for one in losses)
-    early = Rule(key="before-burnout", stage="flight", source="made up").holds(Verdict.NO_GO)
+    early = Rule(key="before-burnout", stage="flight", source="made up", safety=True).holds(Verdict.NO_GO)
     (found,) = spoiled_by(lost, [early])
     assert found.spoiled is spoiled
     assert found.verdict is (Verdict.NOT_KNOWN if spoiled else Verdict.NO_GO)

@@ -7,7 +7,7 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rule import Rule, softened
 
-RULE = Rule(key="joint-force", stage="recovery")
+RULE = Rule(key="joint-force", stage="recovery", safety=True)
 NUMBERS = st.floats(-10.0, 10.0)
 WIDTHS = st.floats(0.0, 5.0)
 
