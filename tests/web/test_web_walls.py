@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from unittest.mock import Mock
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from finial.findings.readiness import Readiness
 from finial.report.pressure_words import BAND_WORDS as PRESSURE_BANDS
 from finial.structure.loads.case import Case, Load
 from finial.structure.reserves import FailureMode
+from finial.web.numbers import number_groups
 from finial.web.walls import BAND_EDGES, BAND_WORDS, PageWalls, walls
 
 PAGE_CSS = Path(__file__).parents[2] / "frontend" / "src" / "page.css"
@@ -101,6 +103,28 @@ def test_the_limit_is_the_one_the_check_judges_by(readiness: Readiness) -> None:
     assert walls(readiness).sentence.endswith("The check asks for at least 1.5.")
     told = walls(replace(readiness, own_limits={"reserve": 1.8}))
     assert told.sentence.endswith("The check asks for at least 1.8.")
+
+
+def test_the_picture_and_the_numbers_have_the_reserves_that_the_findings_have(readiness: Readiness) -> None:
+    """Findings of the whole look are of its own cases: so are tint, sentence and numbers then."""
+    quick = readiness.strength
+    (row,) = quick.reserves
+    assert quick.by_station is not None
+    assert row.reserve is not None
+    worse = replace(row, reserve=replace(row.reserve, value=1.0, low=0.0, high=2.0))
+    unknown = replace(row, mode=FailureMode.ROD_LOOSE, reserve=None)
+    along = replace(quick.by_station, reserves=quick.by_station.reserves / 10.0)
+    study = Mock(by_station=along, reserves=(worse, unknown))
+    whole = replace(readiness, strength_study=study)
+    assert walls(whole).weakest[0].reserve == "0.16"
+    assert "quick look" in walls(readiness).sentence
+    assert "quick look" not in walls(whole).sentence
+    groups = [
+        next(one for one in number_groups(each) if "reserves" in one.title) for each in (readiness, whole)
+    ]
+    assert [group.title.rpartition("by the ")[2] for group in groups] == ["quick look", "whole look"]
+    assert [row.value for row in groups[1].rows] == ["not known", "1"]
+    assert not {row.key for row in groups[0].rows} & {row.key for row in groups[1].rows}
 
 
 def test_stations_are_told_in_the_builders_units(us_readiness: Readiness) -> None:

@@ -61,6 +61,11 @@ class Readiness:
     guesses: tuple[Guess, ...]
     verdict: Verdict
 
+    @property
+    def strength_looked(self) -> StrengthResult | StrengthStudy:
+        """Strength as far as it was looked at: the whole look has more cases, and more ways to fail."""
+        return self.strength_study or self.strength
+
     def of_stages(self, stages: Collection[str]) -> tuple[Finding, ...]:
         """Return the findings of some stages, worst first."""
         return tuple(finding for finding in self.findings if finding.stage in stages)

@@ -56,8 +56,7 @@ class AlongBody:
 def along_body(readiness: Readiness) -> AlongBody:
     """Put every curve on the same stations."""
     us, skin = readiness.us_units, readiness.shape.skin
-    # The long look loads it in more cases, and judges more ways to fail.
-    strength = readiness.strength_study or readiness.strength
+    strength = readiness.strength_looked
     short, force, moment = chosen(SHORT, us), chosen(FORCE, us), chosen(MOMENT, us)
     at_m = np.linspace(0.0, skin.length_m, _STATIONS)
     cases = sorted(strength.cases, key=lambda case: -float(np.abs(case.bending_n_m).max(initial=0.0)))

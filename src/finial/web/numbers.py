@@ -10,7 +10,9 @@ from finial.core.units import show, show_estimate
 from finial.findings.readiness import Readiness
 from finial.report.strength_words import gives_way
 from finial.report.wording.strength import case_words
-from finial.structure.reserves import Reserve
+from finial.structure.reserves import Reserve, badness
+
+_MOST_RESERVES = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,7 @@ def number_groups(readiness: Readiness) -> tuple[NumberGroup, ...]:
         NumberGroup(title="Shape and mass", rows=_mass_rows(readiness)),
         NumberGroup(title="Balance and wind", rows=_stability_rows(readiness)),
         NumberGroup(title="Motor and flight", rows=_flight_rows(readiness)),
-        NumberGroup(title="Least reserves of strength", rows=_strength_rows(readiness)),
+        _least_reserves(readiness),
         NumberGroup(title="Coming down", rows=_recovery_rows(readiness)),
     )
     return tuple(group for group in groups if group.rows)
@@ -111,18 +113,26 @@ def _flight_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
     )
 
 
-def _strength_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
-    known = [(row, row.reserve) for row in readiness.strength.reserves if row.reserve is not None]
-    known.sort(key=lambda pair: pair[1].low)
-    return tuple(
-        _row(_key(row), f"{gives_way(row)}, {case_words(row.case)}", reserve, Dimension.RATIO, False)
-        for row, reserve in known[:6]
-    )
+def _least_reserves(readiness: Readiness) -> NumberGroup:
+    """Reserves as the findings have them, worst first: what nobody knows comes before all."""
+    look = "quick" if readiness.strength_study is None else "whole"
+    worst = sorted(readiness.strength_looked.reserves, key=badness)[:_MOST_RESERVES]
+    title = f"Least reserves of strength, by the {look} look"
+    return NumberGroup(title=title, rows=tuple(_reserve_row(row, look) for row in worst))
 
 
-def _key(row: Reserve) -> str:
+def _reserve_row(row: Reserve, look: str) -> NumberRow:
+    name = f"{gives_way(row)}, {case_words(row.case)}"
+    # Of two looks the same reserve is two numbers, of which neither changed.
+    key = _key(row, look)
+    if row.reserve is None:
+        return NumberRow(key=key, name=name, value="not known")
+    return _row(key, name, row.reserve, Dimension.RATIO, False)
+
+
+def _key(row: Reserve, look: str) -> str:
     case = (row.case.load.value, row.case.subject, row.case.half or "") if row.case else ()
-    return "-".join(filter(None, ("reserve", row.mode.value, row.subject, *case)))
+    return "-".join(filter(None, ("reserve", look, row.mode.value, row.subject, *case)))
 
 
 def _recovery_rows(readiness: Readiness) -> tuple[NumberRow, ...]:

@@ -56,7 +56,11 @@ class PageWalls:
 
 def walls(readiness: Readiness) -> PageWalls:
     """Return the reserves along the hull, of the worst case at each station."""
-    found, length_m, us = readiness.strength.by_station, readiness.shape.skin.length_m, readiness.us_units
+    found, length_m, us = (
+        readiness.strength_looked.by_station,
+        readiness.shape.skin.length_m,
+        readiness.us_units,
+    )
     stretches = _stretches(found, length_m)
     weakest = _weakest(found, us_units=us)
     return PageWalls(
@@ -64,7 +68,7 @@ def walls(readiness: Readiness) -> PageWalls:
         stretches=stretches,
         weakest=weakest[:_MOST_PLACES],
         unknown=_unknown(stretches, us_units=us),
-        sentence=_sentence(weakest, _limit(readiness)),
+        sentence=_sentence(weakest, _limit(readiness), whole=readiness.strength_study is not None),
     )
 
 
@@ -149,12 +153,13 @@ def _limit(readiness: Readiness) -> str:
     return f"at least {Limits(own=readiness.own_limits)['reserve'].value:g}"
 
 
-def _sentence(weakest: tuple[WeakPlace, ...], least: str) -> str:
+def _sentence(weakest: tuple[WeakPlace, ...], least: str, *, whole: bool) -> str:
     if not weakest:
         return "What walls, rods and joints have left is not known anywhere along the hull."
     worst = weakest[0]
+    looked = "" if whole else "; of the quick look's cases"
     asked = f" The check asks for {least}." if least else ""
     return (
         f"Walls, rods and joints have least left {worst.where} aft of the tip: {worst.reserve} times the load"
-        f" ({worst.what}, {worst.case}).{asked}"
+        f" ({worst.what}, {worst.case}{looked}).{asked}"
     )

@@ -163,8 +163,8 @@ def _says(fin: FinStudy, shown: Shown) -> str:
         else f"in the wind a swing grows by itself from {shown.between(flutter, Dimension.SPEED)} on"
     )
     return (
-        f"{count} ways to swing, of {fin.name}, drawn far larger than they are; {grows}; the flight reaches"
-        f" {speed}."
+        f"{count} ways to swing, of {fin.name}, drawn far larger than they are; {grows}; through the air"
+        f" the flight reaches {speed}."
     )
 
 
