@@ -3,8 +3,11 @@
 Run ``python bench/rare.py`` (``--small`` for CI). With CUDA cards a hundred million flights are counted on
 them, and the levels of what is feared are set so that one flight in 100,000 comes there; without one, and
 in a small run, the processor counts few, at one in 200. Half of the counted flights set the levels, the
-other half checks them. ``--flights``, ``--share`` and ``--answers`` ask for other numbers of each, and
-``--seconds`` ends the counting after that time with what is there. Prints one JSON record.
+other half checks them. What canopies come to needs no level: lateness and odds of failing are chosen so
+that it happens about as seldom, by all three ways: a main that stays in, a drogue that stays in before a
+late main, and a main that is late enough by itself. ``--flights``, ``--share`` and ``--answers`` ask for
+other numbers of each, and ``--seconds`` ends the counting after that time with what is there. Prints one
+JSON record.
 """
 
 import json
@@ -14,22 +17,27 @@ import platform
 import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing import get_context
 
 import numpy as np
 from goals import judged, options, steady
 from gpu import spread_and_inputs
-from scipy.stats import binomtest
+from scipy.stats import binomtest, norm
 
-from finial.campaign.asked import Asked
+from finial.campaign.asked import HOPED, Asked
 from finial.campaign.campaign import planned
 from finial.campaign.cards import PIECE, on_cards
+from finial.campaign.flown import some_flights
+from finial.campaign.happened import happened
 from finial.campaign.rare import MOST_FLIGHTS, rare_odds
 from finial.campaign.run import Threads
 from finial.campaign.spot import CROWD_DEEP_M, REACH_M, Crowd, Spot
 from finial.core.errors import MissingData
+from finial.flight.fly import make_ready
 from finial.flight.many import make_many_ready
+from finial.flight.spread import BELL, ODDS, Draw, canopy_slot, either_way
+from finial.flight.uncertain import Drawn, Uncertain
 
 ON_CARD, ON_PROCESSOR, SMALL = (100_000_000, 1e-5), (40_000, 5e-3), (8_000, 5e-3)
 """Flights, and the share of them that is feared."""
@@ -40,6 +48,10 @@ KEPT = ("apogee_m", "landing_east_m", "landing_north_m", "under_canopy")
 ACROSS_M = 30.0
 FEWEST = 20
 """Counted flights at least that set a level, or it says nothing."""
+CANOPIES = (Asked.OPEN_CANOPY, Asked.BALLISTIC)
+DROGUE, MAIN = 0, 1
+FALL_S = 6.1
+"""About how long a vehicle under its drogue takes from the main's height to the ground."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +59,8 @@ class Counted:
     """What plain flights came to, flight by flight: apogee, landing point, open canopy."""
 
     rows: np.ndarray
+    endings: dict
+    """How many came down as canopies leave it, by question."""
     on: str
     seconds: float
 
@@ -58,12 +72,41 @@ class Feared:
     spot: Spot
     asked: Asked
     count: int
+    flights: int
 
 
-def counted(count, seconds):
+def vehicle(share):
+    """Return the invented vehicle, its canopies failing and late about as seldom as is asked."""
+    inputs, spread = spread_and_inputs()
+    late = 2.0 * FALL_S / norm.isf(share)
+    canopies = (
+        either_way(
+            Uncertain(kind=Drawn.CANOPY_DRAG, of="drogue"),
+            canopy_slot(0, DROGUE, "drag_factor"), 0.4, base=1.0, shape=BELL,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.CANOPY_LATE, of="main"), slot=canopy_slot(0, MAIN, "delay_s"),
+            shape=BELL, base=0.2, below=0.2, above=late,
+        ),
+        stays_in("drogue", DROGUE, 40.0 * share),
+        stays_in("main", MAIN, 0.3 * share),
+    )  # fmt: skip
+    others = tuple(draw for draw in spread.draws if draw.shape != ODDS)
+    return inputs, replace(spread, draws=(*others, *canopies))
+
+
+def stays_in(name, canopy, odds):
+    """Odds of a canopy that stays in."""
+    slot = canopy_slot(0, canopy, "stays_in")
+    number = Uncertain(kind=Drawn.STAYS_IN, of=name)
+    return Draw(number=number, slot=slot, shape=ODDS, base=0.0, above=odds)
+
+
+def counted(count, share, seconds):
     """Fly plain flights on every card, or on threads; as many as the time allows."""
-    campaign, workers, piece = flyers(planned("counted", *spread_and_inputs(), flights=count, seed=77))
+    campaign, workers, piece = flyers(planned("counted", *vehicle(share), flights=count, seed=77))
     rows, flown = np.empty((count, len(KEPT))), np.zeros(count, dtype=bool)
+    endings = dict.fromkeys(CANOPIES, 0)
     begin = time.perf_counter()
     parts = workers.flown(campaign, [(low, min(low + piece, count)) for low in range(0, count, piece)])
     for number, part in enumerate(parts):
@@ -71,6 +114,9 @@ def counted(count, seconds):
         for at, name in enumerate(KEPT):
             rows[span, at] = part.column(name)
         flown[span] = True
+        ends = dict(happened(some_flights(part.results), Spot()))
+        for asked in CANOPIES:
+            endings[asked] += int(np.sum(~ends[asked] if asked in HOPED else ends[asked]))
         passed = time.perf_counter() - begin
         if number % 200 == 0:
             told(f"{int(flown.sum())} flights counted in {passed:.1f} s")
@@ -78,7 +124,9 @@ def counted(count, seconds):
             break
     parts.close()
     seconds = time.perf_counter() - begin
-    return Counted(rows=rows if flown.all() else rows[flown], on=campaign.rounding, seconds=seconds)
+    return Counted(
+        rows=rows if flown.all() else rows[flown], endings=endings, on=campaign.rounding, seconds=seconds
+    )
 
 
 def flyers(campaign):
@@ -100,9 +148,11 @@ def has_card():
     return True
 
 
-def feared(rows, share):
-    """Places where so many of the first half come to what is feared, with the second half's count."""
-    first, second = rows[::2], rows[1::2]
+def feared(counts, share):
+    """What canopies come to; places where so many of the first half come to it, with the second's count."""
+    for asked, count in counts.endings.items():
+        yield Feared(spot=Spot(), asked=asked, count=count, flights=len(counts.rows))
+    first, second = counts.rows[::2], counts.rows[1::2]
     yield over_ceiling(first, second, share)
     yield outside(first, second, share)
     yield from among_people(first, second, share, bare=False)
@@ -113,7 +163,10 @@ def over_ceiling(first, second, share):
     """A ceiling that so few go over."""
     level = high_quantile(first[:, 0], share)
     return Feared(
-        spot=Spot(ceiling_agl_m=level), asked=Asked.OVER_CEILING, count=int(np.sum(second[:, 0] > level))
+        spot=Spot(ceiling_agl_m=level),
+        asked=Asked.OVER_CEILING,
+        count=int(np.sum(second[:, 0] > level)),
+        flights=len(second),
     )
 
 
@@ -124,6 +177,7 @@ def outside(first, second, share):
         spot=Spot(field_radius_m=level),
         asked=Asked.INSIDE_RADIUS,
         count=int(np.sum(np.hypot(second[:, 1], second[:, 2]) > level)),
+        flights=len(second),
     )
 
 
@@ -150,6 +204,7 @@ def among_people(first, second, share, *, bare):
         spot=Spot(crowd=crowd),
         asked=Asked.STRIKES_BARE if bare else Asked.STRIKES_CROWD,
         count=int(np.sum(hit & (second[:, 3] == 0.0) if bare else hit)),
+        flights=len(second),
     )
 
 
@@ -160,49 +215,60 @@ def high_quantile(values, share):
     return float(np.partition(finite, at)[at])
 
 
-def compared(found, one, flights):
+def compared(found, one):
     """How the simulated odds lie to the counted ones."""
-    theirs = binomtest(one.count, flights).proportion_ci(0.95, method="exact")
+    theirs = binomtest(one.count, one.flights).proportion_ci(0.95, method="exact")
     share = found.share or 0.0
     return {
         "asked": str(found.asked),
         "where": str(one.spot),
-        "counted": one.count / flights,
+        "counted": one.count / one.flights,
         "counted_bounds": [theirs.low, theirs.high],
         "found": share,
         "bounds": [found.low, found.high],
         "flights": found.flights,
         "bounds_meet": bool(found.low <= theirs.high and theirs.low <= found.high),
-        "log_ratio": math.log(share * flights / one.count) if share and one.count else math.nan,
+        "log_ratio": math.log(share * one.flights / one.count) if share and one.count else math.nan,
     }
 
 
-def answers(places, flights, number):
+def answers(pool, places, share, number):
     """Ask for the odds of each place again and again, with other chance, on processes."""
-    asked = [(seed, one) for seed in range(1, number + 1) for one in places]
-    # A process that was split off from one with a card open would hold a broken card.
-    with ProcessPoolExecutor(PROCESSES, mp_context=get_context("spawn")) as pool:
-        for (_, one), found in zip(asked, pool.map(answered, *zip(*asked, strict=True)), strict=True):
-            yield compared(found, one, flights)
+    asked = [(seed, share, one) for seed in range(1, number + 1) for one in places]
+    for (*_, one), found in zip(asked, pool.map(answered, *zip(*asked, strict=True)), strict=True):
+        yield compared(found, one)
 
 
-def answered(seed, one):
+def answered(seed, share, one):
     """Ask once for the odds of one place."""
-    campaign = planned("rare", *spread_and_inputs(), flights=1, seed=seed)
-    return next(each for each in rare_odds(campaign, one.spot) if each.asked is one.asked)
+    campaign = planned("rare", *vehicle(share), flights=1, seed=seed)
+    (found,) = rare_odds(campaign, one.spot, only=(one.asked,))
+    return found
+
+
+def ready():
+    """Compile the processor's kernels; the seconds that took."""
+    begin = time.perf_counter()
+    make_ready()
+    make_many_ready()
+    return time.perf_counter() - begin
 
 
 def measure(count, share, number, seconds):
     """Fill the record."""
     begin = time.perf_counter()
-    make_many_ready()
-    told(f"the processor's kernels are ready after {time.perf_counter() - begin:.1f} s")
-    flights = counted(count, seconds)
-    told(f"counted {len(flights.rows)} flights in {flights.seconds:.1f} s")
-    places, half = list(feared(flights.rows, share)), len(flights.rows) // 2
-    told("the levels are set")
-    clock = time.perf_counter()
-    rows = list(answers(places, half, number))
+    # A process that was split off from one with a card open would hold a broken card.
+    with ProcessPoolExecutor(PROCESSES, mp_context=get_context("spawn")) as pool:
+        compiled = pool.submit(ready)
+        if not has_card():
+            compiled.result()
+        flights = counted(count, share, seconds)
+        told(f"counted {len(flights.rows)} flights in {flights.seconds:.1f} s: {flights.endings}")
+        places = list(feared(flights, share))
+        told(f"the levels are set; the processor's kernels took {compiled.result():.1f} s")
+        clock = time.perf_counter()
+        rows = list(answers(pool, places, share, number))
+        clock = time.perf_counter() - clock
     return {
         "question": "odds too small to count, against plain counting",
         "machine": platform.processor() or platform.machine(),
@@ -210,11 +276,13 @@ def measure(count, share, number, seconds):
         "counted_on": flights.on,
         "counted_a_second": len(flights.rows) / flights.seconds,
         "led_on_processes": PROCESSES,
-        "led_clock_s": time.perf_counter() - clock,
+        "led_clock_s": clock,
         "whole_s": time.perf_counter() - begin,
         "mean_over_counted": {
             str(one.asked): float(
-                np.mean([row["found"] for row in rows if row["asked"] == str(one.asked)]) * half / one.count
+                np.mean([row["found"] for row in rows if row["asked"] == str(one.asked)])
+                * one.flights
+                / one.count
             )
             for one in places
             if one.count

@@ -190,8 +190,8 @@ def test_what_people_fear_stands_first(flown):
     crowd = Crowd(near_m=100.0, bearing_rad=0.0, across_m=50.0)
     found = campaign_answer(flown, Spot(ceiling_agl_m=245.0, field_radius_m=500.0, crowd=crowd))
     assert [one.asked for one in found.odds] == [
-        *(Asked.OPEN_CANOPY, Asked.INSIDE_RADIUS, Asked.STRIKES_CROWD, Asked.STRIKES_BARE),
-        *(Asked.LOST, Asked.OVER_CEILING, Asked.LANDS),
+        *(Asked.OPEN_CANOPY, Asked.BALLISTIC, Asked.INSIDE_RADIUS),
+        *(Asked.STRIKES_CROWD, Asked.STRIKES_BARE, Asked.LOST, Asked.OVER_CEILING, Asked.LANDS),
     ]
     assert found.unasked == ()
 
@@ -233,7 +233,7 @@ def test_people_on_an_unknown_side_are_counted_all_round(flown):
 def test_a_place_that_says_nothing_leaves_its_questions_open(flown):
     found = campaign_answer(flown, Spot())
     assert found.unasked == (Asked.INSIDE_RADIUS, Asked.STRIKES_CROWD, Asked.OVER_CEILING)
-    assert [one.asked for one in found.odds] == [Asked.OPEN_CANOPY, Asked.LOST, Asked.LANDS]
+    assert [one.asked for one in found.odds] == [Asked.OPEN_CANOPY, Asked.BALLISTIC, Asked.LOST, Asked.LANDS]
 
 
 def test_lost_flights_are_counted(campaign, tmp_path):
@@ -275,8 +275,8 @@ def test_the_headline_counts_what_goes_wrong_and_names_what_is_not_known(flown):
 
 def test_field_radius_stands_in_for_an_outline(flown):
     found = campaign_answer(flown, Spot(field_radius_m=1e6))
-    assert found.odds[1].asked is Asked.INSIDE_RADIUS
-    assert found.odds[1].share == 1.0
+    assert found.odds[2].asked is Asked.INSIDE_RADIUS
+    assert found.odds[2].share == 1.0
 
 
 def test_flights_that_never_left_count_and_are_explained(campaign, tmp_path):

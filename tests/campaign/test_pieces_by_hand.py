@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 
 from finial.campaign import processes, rare, sensitivity
+from finial.campaign.asked import Asked
 from finial.campaign.processes import Processes
 from finial.campaign.store import opened
 from finial.core.errors import CampaignError
+from finial.flight.many import RESULTS
 
 
 def test_processes_that_keep_dying_are_given_up_after_five_tries(monkeypatch):
@@ -68,7 +70,7 @@ def test_failures_are_drawn_at_the_middle_of_what_they_and_their_absence_take(mo
 
     def fly_many(_packed, number, count, shares):
         flown.append((number, shares[0].tolist()))
-        return SimpleNamespace(results=[np.array([number, *shares[0]])])
+        return SimpleNamespace(results=[np.full(len(RESULTS), float(number))])
 
     monkeypatch.setattr(rare, "fly_many", fly_many)
     monkeypatch.setattr(rare, "_failure_draws", lambda _campaign: np.array([1]))
@@ -77,26 +79,30 @@ def test_failures_are_drawn_at_the_middle_of_what_they_and_their_absence_take(mo
     campaign = SimpleNamespace(packed=Packed(marks=marks))
     patterns, ends = np.array([[True], [False]]), np.array([0.5, 1.0])
     stratum = rare._Stratum(odds=1.0, patterns=patterns, ends=ends)
+    feared = SimpleNamespace(
+        spare_s=lambda _packed, number, _shares: -number,
+        far=lambda flights, spare_s: np.stack([flights.results["ended"], spare_s]),
+    )
     with ThreadPoolExecutor(1) as pool:
-        judge = rare._judge(campaign, stratum, lambda rows: rows[:, 0], pool)
+        judge = rare._judge(campaign, stratum, feared, pool)
         # The last number says which pattern: below a half the canopy fails.
         points = np.array([[0.0, 0.0, -1.0], [0.0, 0.0, 1.0]])
         far = judge(points, np.array([3, 4]))
     assert [one for _, one in flown] == [[0.5, pytest.approx(0.1)], [0.5, pytest.approx(0.6)]]
     assert [number - rare._FIRST_NUMBER for number, _ in flown] == [3, 4]
-    assert far.tolist() == [number for number, _ in flown]
+    assert far.tolist() == [[number for number, _ in flown], [-number for number, _ in flown]]
     assert marks[rare.slots.DRAWN_HERE] == 7
 
 
 def test_strata_are_that_nothing_fails_and_that_something_does(monkeypatch):
     monkeypatch.setattr(rare, "_failure_odds", lambda _campaign: np.array([0.1, 0.2]))
-    sound, failing = rare._strata(None)
+    sound, failing = rare._strata(None, Asked.OVER_CEILING)
     assert (sound.odds, failing.odds) == pytest.approx((0.72, 0.28))
     assert sound.patterns.tolist() == [[False, False]]
     assert failing.patterns.tolist() == [[False, True], [True, False], [True, True]]
     assert failing.ends == pytest.approx(np.cumsum([0.18, 0.08, 0.02]) / 0.28)
     monkeypatch.setattr(rare, "_failure_odds", lambda _campaign: np.array([]))
-    (alone,) = rare._strata(None)
+    (alone,) = rare._strata(None, Asked.OVER_CEILING)
     assert (alone.odds, alone.patterns.shape) == (1.0, (1, 0))
 
 

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from scipy.stats import binomtest
 
-from finial.campaign import answers, rare, subset
+from finial.campaign import answers, rare, subset, towards
 from finial.campaign.asked import Asked
-from finial.campaign.flown import FlownCampaign
+from finial.campaign.flown import FlownCampaign, some_flights
 from finial.campaign.landing import Ellipse, inside_field_by, landing_ellipse
 from finial.campaign.spot import Crowd, Spot, spot_of
 from finial.core.errors import MissingData, OutsideRange
@@ -163,25 +163,54 @@ def results(**columns):
     return rows
 
 
-def feared(spot, rows):
-    return {asked: far(rows).tolist() for asked, far in rare._feared(spot)}
+def feared(spot, rows, spare_s=None):
+    flights = some_flights(rows)
+    spare = np.full(len(rows), math.nan) if spare_s is None else np.array(spare_s)
+    return {one.asked: one.far(flights, spare).tolist() for one in towards.all_feared(spot)}
 
 
 def test_what_is_feared_counts_down_to_nothing_as_it_comes_near():
     rows = results(
+        ended=[LANDED, LANDED, LANDED + 1, LANDED], loss=[0.0, 0.0, 0.0, 0.0],
         landing_east_m=[110.0, 0.0, math.nan, 110.0], landing_north_m=[0.0, 0.0, math.nan, 0.0],
         under_canopy=[0.0, 0.0, 0.0, 1.0], apogee_m=[300.0, 500.0, math.nan, 400.0],
+        max_canopy_acceleration_m_s2=[9.0, 9.0, 0.0, 9.0],
     )  # fmt: skip
     crowd = Crowd(near_m=100.0, bearing_rad=math.pi / 2, across_m=30.0)
     found = feared(Spot(crowd=crowd, field_radius_m=50.0, ceiling_agl_m=400.0), rows)
     assert found[Asked.STRIKES_CROWD] == pytest.approx([-13.0, 97.0, 1e6, -13.0])
     # Under an open canopy it is no bare landing, however near; but nearer than one that is far away too.
     assert found[Asked.STRIKES_BARE] == pytest.approx([-13.0, 97.0, 1e6, 1e6])
-    assert found[Asked.INSIDE_RADIUS] == pytest.approx([-60.0, 50.0, 1e6, -60.0])
-    assert found[Asked.OVER_CEILING] == pytest.approx([100.0, -100.0, 1e6, 0.0])
-    assert list(feared(Spot(field_m=(SQUARE,)), rows)) == [Asked.INSIDE_OUTLINE]
-    assert list(feared(Spot(crowd=Crowd(near_m=1.0)), rows)) == [Asked.AS_FAR_AS_CROWD, Asked.STRIKES_BARE]
-    assert feared(Spot(), rows) == {}
+    # What never landed is counted outside, and so it is here.
+    assert found[Asked.INSIDE_RADIUS] == pytest.approx([-60.0, 50.0, 0.0, -60.0])
+    assert found[Asked.OVER_CEILING] == pytest.approx([100.0, -100.0, 1e6, 1e-9])
+    everywhere = [Asked.OPEN_CANOPY, Asked.BALLISTIC]
+    assert list(feared(Spot(field_m=(SQUARE,)), rows)) == [*everywhere, Asked.INSIDE_OUTLINE]
+    around = feared(Spot(crowd=Crowd(near_m=1.0)), rows)
+    assert list(around) == [*everywhere, Asked.AS_FAR_AS_CROWD, Asked.STRIKES_BARE]
+    assert list(feared(Spot(), rows)) == everywhere
+
+
+def test_a_canopy_is_as_near_to_failing_as_it_has_time_to_spare():
+    rows = results(
+        ended=[LANDED, LANDED, LANDED, LANDED], loss=[0.0, 0.0, 0.0, 2.0],
+        under_canopy=[1.0, 0.0, 0.0, 1.0], max_canopy_acceleration_m_s2=[30.0, 30.0, 0.0, 0.0],
+    )  # fmt: skip
+    found = feared(Spot(), rows, [12.0, 3.0, math.nan, 5.0])
+    # The second's largest stays a bundle; of the third none comes out; the fourth is lost before.
+    assert found[Asked.OPEN_CANOPY] == pytest.approx([12.0, 0.0, 0.0, 0.0])
+    assert found[Asked.BALLISTIC] == pytest.approx([12.0, 3.0, 0.0, 5.0])
+
+
+def test_a_lost_flight_is_neither_among_the_people_nor_over_the_ceiling():
+    rows = results(
+        ended=[LANDED], loss=[1.0], landing_east_m=[110.0], landing_north_m=[0.0], under_canopy=[0.0],
+        apogee_m=[900.0],
+    )  # fmt: skip
+    crowd = Crowd(near_m=100.0, bearing_rad=math.pi / 2, across_m=30.0)
+    found = feared(Spot(crowd=crowd, field_radius_m=500.0, ceiling_agl_m=400.0), rows)
+    assert found[Asked.STRIKES_CROWD] == found[Asked.STRIKES_BARE] == found[Asked.OVER_CEILING] == [1e6]
+    assert found[Asked.INSIDE_RADIUS] == [0.0]
 
 
 # ---------------------------------------------------------------- what a flight still says
@@ -231,11 +260,13 @@ def test_odds_count_each_thing_once():
         ended=[LANDED, LANDED, LANDED, LANDED, LANDED + 1], loss=[0.0, 0.0, 0.0, 1.0, 0.0],
         landing_east_m=[110.0, 110.0, 30.0, 110.0, math.nan], under_canopy=[1.0, 0.0, 1.0, 1.0, 1.0],
         apogee_m=[300.0, 400.0, 401.0, 900.0, math.nan],
+        max_canopy_acceleration_m_s2=[40.0, 0.0, 40.0, 0.0, 0.0],
     )  # fmt: skip
     crowd = Crowd(near_m=100.0, bearing_rad=math.pi / 2, across_m=30.0)
     found = odds_of(five, Spot(crowd=crowd, field_radius_m=30.0, ceiling_agl_m=400.0))
     assert found == {
         Asked.OPEN_CANOPY: 2,
+        Asked.BALLISTIC: 1,
         Asked.INSIDE_RADIUS: 1,
         Asked.STRIKES_CROWD: 2,
         Asked.STRIKES_BARE: 1,
@@ -266,12 +297,12 @@ def test_a_failure_tells_how_far_and_how_hard_it_came_down():
 def test_failures_are_parted_into_none_and_some_by_their_known_odds(monkeypatch):
     """Two canopies that stay in one time in ten and one in five: 0.72 that none does, 0.28 that some do."""
     monkeypatch.setattr(rare, "_failure_odds", lambda campaign: np.array([0.1, 0.2]))
-    none, some = rare._strata(None)
+    none, some = rare._strata(None, Asked.LOST)
     assert (none.odds, some.odds) == pytest.approx((0.72, 0.28))
     assert none.patterns.tolist() == [[False, False]]
     assert none.ends.tolist() == pytest.approx([1.0])
     assert some.patterns.tolist() == [[False, True], [True, False], [True, True]]
     assert some.ends.tolist() == pytest.approx([0.18 / 0.28, 0.26 / 0.28, 1.0])
     monkeypatch.setattr(rare, "_failure_odds", lambda campaign: np.empty(0))
-    (sure,) = rare._strata(None)
+    (sure,) = rare._strata(None, Asked.LOST)
     assert (sure.odds, sure.patterns.shape) == (1.0, (1, 0))

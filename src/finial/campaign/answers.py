@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from finial.campaign.asked import Asked
 from finial.campaign.design import PLAIN
 from finial.campaign.flown import LANDINGS, FlownCampaign, SomeFlights
+from finial.campaign.happened import happened
 from finial.campaign.landing import Ellipse, ellipse_of, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile_of_ranks, ranks_asked
 from finial.campaign.ranked import PASSES, RankedNumbers
@@ -211,7 +212,7 @@ class _Counted:
         self._odds: dict[Asked, int] = {}
         self._failures: dict[str, list[Failure]] = {}
         for piece in flown.pieces(_READ, most=_AT_ONCE, failed=True):
-            for asked, which in _happened(piece, spot):
+            for asked, which in happened(piece, spot):
                 self._odds[asked] = self._odds.get(asked, 0) + int(which.sum())
             for one in _failed(piece):
                 self._failures.setdefault(one.what, []).append(one)
@@ -232,28 +233,6 @@ class _Counted:
                     (one.fastest_m_s for one in parts if one.fastest_m_s is not None), default=None
                 ),
             )
-
-
-def _happened(piece: SomeFlights, spot: Spot) -> Iterator[tuple[Asked, NDArray[np.bool_]]]:
-    """Say of flights what happened to them, or of those that landed.
-
-    What never landed, or was lost, is under no canopy and outside the field. Where a lost flight comes down
-    nobody knows: it is not counted among the people, and told apart.
-    """
-    landings_m = piece.landings_m(sound=True)
-    canopy = piece.results["under_canopy"][piece.landed & ~piece.lost] > 0.0
-    yield Asked.OPEN_CANOPY, canopy
-    if spot.field_m is not None or spot.field_radius_m is not None:
-        outline = spot.field_m is not None
-        yield Asked.INSIDE_OUTLINE if outline else Asked.INSIDE_RADIUS, spot.is_inside(landings_m)
-    if spot.crowd is not None:
-        struck = spot.crowd.struck(landings_m)
-        yield Asked.STRIKES_CROWD if spot.crowd.is_placed else Asked.AS_FAR_AS_CROWD, struck
-        yield Asked.STRIKES_BARE, struck & ~canopy
-    yield Asked.LOST, piece.lost
-    if spot.ceiling_agl_m is not None:
-        yield Asked.OVER_CEILING, usable(piece, "apogee_m") > spot.ceiling_agl_m
-    yield Asked.LANDS, piece.landed
 
 
 def counted_odds(flown: FlownCampaign, spot: Spot) -> tuple[Odds, ...]:
@@ -300,8 +279,8 @@ def _failed(piece: SomeFlights) -> Iterator[Failure]:
     values, ended = _Values(piece), piece.results["ended"]
     far, fast = values["drift_m"], values["landing_speed_m_s"]
     which = {ENDINGS[int(code)]: ended == code for code in np.unique(ended[~piece.landed])}
-    for what, happened in (*which.items(), *((one.name, which) for one, which in piece.failed.items())):
-        yield _failure(what, int(happened.sum()), far[happened], fast[happened])
+    for what, those in (*which.items(), *((one.name, which) for one, which in piece.failed.items())):
+        yield _failure(what, int(those.sum()), far[those], fast[those])
 
 
 def _failure(what: str, flights: int, far: NDArray[np.float64], fast: NDArray[np.float64]) -> Failure:

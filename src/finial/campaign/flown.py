@@ -50,6 +50,11 @@ class SomeFlights:
         return np.column_stack([self.results[name][which] for name in LANDINGS])
 
 
+def some_flights(rows: NDArray[np.float64]) -> SomeFlights:
+    """Return flights by their rows of results, (n, 21), with all of them."""
+    return SomeFlights(results={name: rows[:, at] for at, name in enumerate(RESULTS)}, failed={})
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlownCampaign:
     """All flights of a campaign, in order of their numbers.

@@ -1,7 +1,7 @@
 """Odds too small to count: how likely a campaign's flights end as feared, with bounds, from few flights."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Collection, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import product
@@ -12,20 +12,19 @@ from numpy.typing import NDArray
 
 from finial.campaign.asked import Asked
 from finial.campaign.campaign import Campaign
+from finial.campaign.flown import some_flights
 from finial.campaign.spot import Spot
 from finial.campaign.subset import Judge, RareShare, subset_share
+from finial.campaign.towards import Feared, all_feared, largest_canopy
+from finial.flight.kernel import layout
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.many import RESULTS, fly_many
+from finial.flight.many import fly_many
 from finial.flight.packing.many import ManyPacked
+from finial.flight.spread import canopy_slot
 
 MOST_FLIGHTS: Final = 20_000
 _FIRST_NUMBER: Final = 2**40
 """Gusts follow from a flight's number: these have none of the campaign's own."""
-_APART_M: Final = 1e6
-"""Farther than any landing: flights that miss one half of what is feared come after all that have it."""
-
-Far = Callable[[NDArray[np.float64]], NDArray[np.float64]]
-"""From rows of results to how far each is from what is feared; 0 or less is there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +43,7 @@ class RareOdds:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Stratum:
-    """Flights in which some canopies fail, or none does: its odds are known, what follows is flown."""
+    """Flights in which some failures happen, or none does: its odds are known, what follows is flown."""
 
     odds: float
     patterns: NDArray[np.bool_]
@@ -53,24 +52,26 @@ class _Stratum:
     """Running sum of the patterns' odds within this stratum, the last one 1."""
 
 
-def rare_odds(campaign: Campaign, spot: Spot, *, threads: int = 1) -> tuple[RareOdds, ...]:
-    """Odds of everything feared that the place can tell, most feared first.
+def rare_odds(
+    campaign: Campaign, spot: Spot, *, threads: int = 1, only: Collection[Asked] = tuple(Asked)
+) -> tuple[RareOdds, ...]:
+    """Odds of everything feared that the place can tell, or of some of it, most feared first.
 
     Failures of canopies are drawn by their known odds in strata, all else by levels.
     """
-    return tuple(_odds_of(campaign, asked, far, threads) for asked, far in _feared(spot))
+    return tuple(_odds_of(campaign, one, threads) for one in all_feared(spot) if one.asked in only)
 
 
-def _odds_of(campaign: Campaign, asked: Asked, far: Far, threads: int) -> RareOdds:
-    strata = tuple(_strata(campaign))
+def _odds_of(campaign: Campaign, feared: Feared, threads: int) -> RareOdds:
+    strata = tuple(_strata(campaign, feared.asked))
     with ThreadPoolExecutor(threads) as pool:
         found = [
             subset_share(
-                _judge(campaign, stratum, far, pool), campaign.packed.draws + 1, seed=campaign.seed + at
+                _judge(campaign, stratum, feared, pool), campaign.packed.draws + 1, seed=campaign.seed + at
             )
             for at, stratum in enumerate(strata)
         ]
-    return joined(asked, [stratum.odds for stratum in strata], found)
+    return joined(feared.asked, [stratum.odds for stratum in strata], found)
 
 
 def joined(asked: Asked, weights: list[float], found: list[RareShare]) -> RareOdds:
@@ -89,16 +90,35 @@ def joined(asked: Asked, weights: list[float], found: list[RareShare]) -> RareOd
     )
 
 
-def _strata(campaign: Campaign) -> Iterator[_Stratum]:
+def _strata(campaign: Campaign, asked: Asked) -> Iterator[_Stratum]:
+    """Nothing fails; failures that bring what is feared by themselves; all other failures."""
     odds = _failure_odds(campaign)
     every = list(product((False, True), repeat=len(odds)))
     patterns = np.array(every, dtype=bool).reshape(len(every), len(odds))
     weights = np.where(patterns, odds, 1.0 - odds).prod(axis=1)
-    # The first pattern is that nothing fails.
-    for which in (slice(0, 1), slice(1, len(every))):
+    fails = patterns.any(axis=1)
+    brings = fails & _brings(campaign, asked, patterns)
+    for which in (~fails, fails & ~brings, brings):
         weight = float(np.sum(weights[which]))
         if weight > 0.0:
-            yield _Stratum(odds=weight, patterns=patterns[which], ends=np.cumsum(weights[which]) / weight)
+            ends = np.cumsum(weights[which]) / weight
+            yield _Stratum(odds=weight, patterns=patterns[which], ends=ends)
+
+
+def _brings(campaign: Campaign, asked: Asked, patterns: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Say which failures leave no canopy open, or none out, (patterns,); they are flown all the same."""
+    if asked not in (Asked.OPEN_CANOPY, Asked.BALLISTIC):
+        return np.zeros(len(patterns), dtype=bool)
+    packed, own = campaign.packed, _rows(campaign.packed)[_failure_draws(campaign), 0]
+
+    def happens(canopy: int, *parts: str) -> NDArray[np.bool_]:
+        theirs = [canopy_slot(int(packed.marks[slots.N_ROWS]), canopy, part) for part in parts]
+        return np.asarray(patterns[:, np.isin(own, theirs)].any(axis=1))
+
+    if asked is Asked.OPEN_CANOPY:
+        return happens(largest_canopy(packed), "stays_in", "stays_bundle")
+    canopies = range(int(packed.ints[layout.N_CANOPIES]))
+    return np.asarray(np.all([happens(canopy, "stays_in") for canopy in canopies], axis=0))
 
 
 def _failure_draws(campaign: Campaign) -> NDArray[np.intp]:
@@ -114,7 +134,7 @@ def _failure_odds(campaign: Campaign) -> NDArray[np.float64]:
     return _rows(campaign.packed)[_failure_draws(campaign), 4]
 
 
-def _judge(campaign: Campaign, stratum: _Stratum, far: Far, pool: ThreadPoolExecutor) -> Judge:
+def _judge(campaign: Campaign, stratum: _Stratum, feared: Feared, pool: ThreadPoolExecutor) -> Judge:
     from scipy.special import ndtr
 
     marks = campaign.packed.marks.copy()
@@ -131,48 +151,12 @@ def _judge(campaign: Campaign, stratum: _Stratum, far: Far, pool: ThreadPoolExec
         fails = stratum.patterns[np.minimum(which, len(stratum.ends) - 1)]
         shares[:, draws] = np.where(fails, 0.5 * odds, 0.5 * (1.0 + odds))
 
-        def fly(index: int) -> NDArray[np.float64]:
-            number = _FIRST_NUMBER + int(numbers[index])
-            return fly_many(packed, number, 1, shares=shares[index : index + 1, :-1]).results[0]
+        def fly(index: int) -> tuple[NDArray[np.float64], float]:
+            number, own = _FIRST_NUMBER + int(numbers[index]), shares[index : index + 1, :-1]
+            row = fly_many(packed, number, 1, shares=own).results[0]
+            return row, feared.spare_s(packed, number, own)
 
-        return far(np.array(list(pool.map(fly, range(len(numbers))))))
+        rows, spare_s = zip(*pool.map(fly, range(len(numbers))), strict=True)
+        return feared.far(some_flights(np.array(rows)), np.array(spare_s))
 
     return judge
-
-
-def _feared(spot: Spot) -> Iterator[tuple[Asked, Far]]:
-    if spot.crowd is not None:
-        crowd = spot.crowd
-        placed = Asked.STRIKES_CROWD if crowd.is_placed else Asked.AS_FAR_AS_CROWD
-
-        def to_crowd(rows: NDArray[np.float64]) -> NDArray[np.float64]:
-            return _landed(rows, crowd.distance_m(_landings(rows)))
-
-        yield placed, to_crowd
-        yield Asked.STRIKES_BARE, lambda rows: _bare(rows, to_crowd(rows))
-    if spot.field_m is not None or spot.field_radius_m is not None:
-        outline = Asked.INSIDE_OUTLINE if spot.field_m is not None else Asked.INSIDE_RADIUS
-        yield outline, lambda rows: _landed(rows, spot.inside_by_m(_landings(rows)))
-    if spot.ceiling_agl_m is not None:
-        ceiling = spot.ceiling_agl_m
-        yield (
-            Asked.OVER_CEILING,
-            lambda rows: np.nan_to_num(ceiling - _column(rows, "apogee_m"), nan=_APART_M),
-        )
-
-
-def _column(rows: NDArray[np.float64], name: str) -> NDArray[np.float64]:
-    return rows[:, RESULTS.index(name)]
-
-
-def _landings(rows: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.column_stack([_column(rows, "landing_east_m"), _column(rows, "landing_north_m")])
-
-
-def _landed(rows: NDArray[np.float64], distance_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.where(np.isfinite(_column(rows, "landing_east_m")), distance_m, _APART_M)
-
-
-def _bare(rows: NDArray[np.float64], distance_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Under an open canopy it is not there, however near: but nearer all the same than one far away."""
-    return np.where(_column(rows, "under_canopy") > 0.0, np.maximum(distance_m, 0.0) + _APART_M, distance_m)

@@ -1,12 +1,13 @@
 """What a campaign was asked, and what to do about an uncertain number."""
 
 from finial.campaign.answers import CampaignAnswer
-from finial.campaign.asked import Asked
+from finial.campaign.asked import HOPED, Asked
 from finial.campaign.quantiles import Odds
 from finial.flight.uncertain import Drawn, Uncertain
 
 ASKED: dict[str, str] = {
     Asked.OPEN_CANOPY: "comes down under an open canopy",
+    Asked.BALLISTIC: "comes down ballistic, no canopy out",
     Asked.INSIDE_OUTLINE: "lands inside the field's outline",
     Asked.INSIDE_RADIUS: "lands within the field's radius",
     Asked.STRIKES_CROWD: "comes down among the people",
@@ -21,10 +22,9 @@ TO_KNOW = {
     Asked.STRIKES_CROWD: "enter launch.crowd_distance, crowd_bearing and crowd_across",
     Asked.OVER_CEILING: "enter ceiling_agl in the site file",
 }
-_GOOD = (Asked.OPEN_CANOPY, Asked.INSIDE_OUTLINE, Asked.INSIDE_RADIUS, Asked.LANDS)
-"""What one hopes for; of the others one hopes for none."""
 _MISSED = {
     Asked.OPEN_CANOPY: "come down without an open canopy",
+    Asked.BALLISTIC: "come down ballistic, no canopy out",
     Asked.INSIDE_OUTLINE: "land outside the field",
     Asked.INSIDE_RADIUS: "land outside the field",
     Asked.STRIKES_CROWD: "come down among the people",
@@ -51,7 +51,7 @@ def headline(answer: CampaignAnswer) -> str:
 
 
 def _bad(found: Odds) -> int:
-    return found.flights - found.count if found.asked in _GOOD else found.count
+    return found.flights - found.count if found.asked in HOPED else found.count
 
 
 _ADVICE: dict[Drawn, str] = {
