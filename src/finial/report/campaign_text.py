@@ -79,8 +79,8 @@ def _rare(answer: CampaignAnswer) -> tuple[ReportSection, ...]:
     facts = tuple((feared(one.asked), rare_words(one)) for one in answer.rare)
     note = (
         "From flights led level by level towards what is feared (subset simulation), bounds of about 95 %;"
-        " canopies fail by the odds that the sheet gives them. What lies behind a gap that no such flight crossed"
-        " is missed."
+        " canopies fail by the odds that the sheet gives them. What lies behind a gap that no such flight"
+        " crossed is missed."
     )
     return (ReportSection(key="rare", title="Odds too small to count", facts=facts, notes=(note,)),)
 
