@@ -1,3 +1,5 @@
+# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false
+# Rows of SciPy and of records that are written as JSON have no types.
 """Are odds too small to count the ones that plain counting finds, and how many flights do they take?
 
 Run ``python bench/rare.py`` (``--small`` for CI). With CUDA cards a hundred million flights are counted on
