@@ -1,22 +1,32 @@
-"""How much of a print's walls is counted twice: where they meet in mullions, spires and corners."""
-
-from typing import Any
+"""How much of a print's walls is counted twice: where they meet in bars, spires and corners."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.core.doors import require_positive
 from finial.core.kept_parts import kept
-from finial.shape.cut import cuts
-from finial.shape.ducts import solid_of
+from finial.mass.surface_places import GENTLE_RAD, Places, creases_on, places_on
 from finial.shape.repair import Repaired
+from finial.shape.united import Body, mesh_of, united
 
-_STATIONS = 48
+_PLACES = 700
+_CREASES = 300
+_AROUND = 8
+_LEAN_RAD = np.radians(60.0)
+"""Slanting looks go so far off the straight way in, and see walls that turn by more than a crease does."""
+_REACH = 3.0
+"""Walls: a wall that bounds this one stands no farther along a slanting look."""
+_GENTLE = 1.0 - np.cos(GENTLE_RAD)
+_OPPOSITE = 1.5
+"""One less the cosine from which a wall stands opposite: the look straight in sees how thick it is there."""
+_START = 1e-3
+"""Walls: looks begin so far inside the surface, past what rounding leaves of it."""
 
 
 def wall_share(part: Repaired, wall_m: float) -> float:
     r"""Plastic in the walls over wall thickness times surface.
 
-    .. math::  c = \frac{\int \left( A - A_w \right) dx}{\int P \, w \, dx}
+    .. math::  c = \frac{1}{S w} \left( \int \min(w, s) \, dS - \sum_i l_i \, k_i \min(w, s_i)^2 \right)
 
     Parameters
     ----------
@@ -28,7 +38,7 @@ def wall_share(part: Repaired, wall_m: float) -> float:
     Returns
     -------
     share : float
-        1 for walls that never meet, down to 0 for a sheet [-].
+        1 for walls that never meet, down to 0 for a sheet [-]; 1 also where bodies cannot be united.
 
     Raises
     ------
@@ -37,22 +47,27 @@ def wall_share(part: Repaired, wall_m: float) -> float:
 
     Notes
     -----
-    :math:`A_w` is a section drawn in by the wall all round, :math:`P` its girth, cavities included, at 48
-    evenly spaced stations. Roofs and bars across the axis that are thinner than two walls are not seen. A
-    square post of width :math:`a` has :math:`1 - w / a`: its corners.
+    What lies nearer to the surface :math:`S` than a wall is laid as wall, each place of it once:
+    :math:`s` is how deep the ball that touches the surface at a place may grow until it touches another
+    wall, half the thickness of a plate, and the distance from a square edge near one. Eight looks
+    a quarter turn apart and one straight in find that wall, at 700 places over the surface. Edges that turn by
+    less than 45 degrees, of length :math:`l_i`, have a mitre of :math:`k_i = \tan(\theta_i / 2)`,
+    what turns in a sector of :math:`-\theta_i / 2`. Bars of 5 mm along, across and aslant come within 3 %.
 
     References
     ----------
-    .. [1] What slicing programs lay down: lines along the outline, inwards, until none fits (common
-       practice).
+    .. [1] What slicing programs lay down: lines along the outline and whole layers under roofs,
+       inwards, until none fits (common practice).
+    .. [2] H. Blum, A transformation for extracting new descriptors of shape, 1967, from memory: the balls within a
+       shape that touch it twice.
 
     Examples
     --------
     >>> from finial.shape.repair import repaired
     >>> from finial.shape.tiers import Tier, tiers_mesh
     >>> post = repaired(tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)]))
-    >>> round(wall_share(post, 0.002), 3), round(wall_share(post, 0.06), 3)
-    (0.98, 0.417)
+    >>> round(wall_share(post, 0.002), 2), round(wall_share(post, 0.06), 2)
+    (0.98, 0.4)
     """
     require_positive(wall_m=wall_m)
     return _share(part, wall_m)
@@ -61,12 +76,53 @@ def wall_share(part: Repaired, wall_m: float) -> float:
 # The weight of a part, and its infill, are moved on the page: what its mesh says stays.
 @kept(64)
 def _share(part: Repaired, wall_m: float) -> float:
-    along = -part.mesh.vertices_m[:, 0]
-    fore, aft = float(along.min()), float(along.max())
-    stations = fore + (np.arange(_STATIONS) + 0.5) / _STATIONS * (aft - fore)
-    sections: list[Any] = [solid_of([cut]) for cut in cuts(part.mesh, stations)]
-    girth = sum(section.length for section in sections)
-    if girth == 0.0:
+    solid = united(part)
+    if solid is None:
         return 1.0
-    laid = sum(section.area - section.buffer(-wall_m, join_style="mitre").area for section in sections)
-    return min(float(laid / (girth * wall_m)), 1.0)
+    mesh = mesh_of(solid)
+    places = places_on(mesh, _PLACES)
+    depth = float(_depths(solid, places, _looks(places.outward), wall_m).mean()) / wall_m
+    creases = creases_on(mesh, _CREASES)
+    bent = float((creases.weight_m * _bent(solid, creases.places, wall_m) ** 2).sum())
+    return float(np.clip(depth - bent / (solid.surface_area() * wall_m), 0.0, 1.0))
+
+
+def _bent(solid: Body, edges: Places, wall_m: float) -> NDArray[np.float64]:
+    """Depth of the walls at edges that hardly turn, seen along the middle between their faces."""
+    return _depths(solid, edges, -edges.outward[:, None], wall_m)
+
+
+def _looks(outward: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Ways to look from places, shape (n, 9, 3): straight in, and slanting all round, no two places alike."""
+    turns = 2 * np.pi * np.arange(_AROUND) / _AROUND
+    first = np.cross(outward, np.eye(3)[np.argmin(np.abs(outward), axis=1)])
+    first /= np.linalg.norm(first, axis=1, keepdims=True)
+    second = np.cross(outward, first)
+    about = (turns + np.arange(len(outward))[:, None] * np.pi * (3 - np.sqrt(5)))[..., None]
+    aside = np.cos(about) * first[:, None] + np.sin(about) * second[:, None]
+    slanting = np.sin(_LEAN_RAD) * aside - np.cos(_LEAN_RAD) * outward[:, None]
+    return np.concatenate([-outward[:, None], slanting], axis=1)
+
+
+def _depths(
+    solid: Body, places: Places, looks: NDArray[np.float64], wall_m: float
+) -> NDArray[np.float64]:
+    """How far balls that touch the surface at places grow, at most to a wall, by what is looked at."""
+    starts = places.points_m - _START * wall_m * places.outward
+    ends = starts[:, None] + _REACH * wall_m * looks
+    depths = np.full(len(starts), wall_m)
+    seen = [
+        (owner, number, *hits[0].position, *hits[0].normal)
+        for owner, (start, row) in enumerate(zip(starts.tolist(), ends.tolist(), strict=True))
+        for number, end in enumerate(row)
+        if (hits := solid.ray_cast(start, end))
+    ]
+    if not seen:
+        return depths
+    found = np.array(seen)
+    owner, straight, normals = found[:, 0].astype(np.int64), found[:, 1] == 0, found[:, 5:]
+    facing = 1.0 - np.sum(places.outward[owner] * normals, axis=1)
+    away = np.sum((found[:, 2:5] - places.points_m[owner]) * normals, axis=1)
+    bounds = (facing > _GENTLE) & (straight | (facing < _OPPOSITE))
+    np.minimum.at(depths, owner[bounds], np.maximum(away[bounds], 0.0) / facing[bounds])
+    return depths
