@@ -26,6 +26,8 @@ class Step:
 
     fore_m: float
     aft_m: float
+    looks: int = 0
+    """1 where its faces look ahead, -1 where they look aft, 0 where both do and for ridges."""
 
 
 def level_creases(mesh: Mesh, faces: NDArray[np.int64], *, sharp: bool = False) -> NDArray[np.int64]:

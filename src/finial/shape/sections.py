@@ -24,6 +24,7 @@ from finial.shape.stations import (
     finer,
     first_cuts,
     hidden_corners,
+    parted_faces,
     standing_ridges,
     steps_and_askew,
     without_askew,
@@ -184,8 +185,9 @@ def _outlines(
     across = _frontal_area(meshes)
     edges = standing_ridges(meshes, across)
     flat, tilted = steps_and_askew(meshes, across)
+    tilted, midway = parted_faces(tilted)
     leaning = [*tilted, *(each for each in edges if each.aft_m > each.fore_m)]
-    stations = without_askew(first_cuts(meshes, length_m, (*flat, *edges)), leaning)
+    stations = without_askew(first_cuts(meshes, length_m, (*flat, *edges, *midway)), leaning)
     ends = float(stations[0]), float(stations[-1])
     known: dict[float, Outline] = {}
     new = stations

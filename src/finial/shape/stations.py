@@ -2,6 +2,7 @@
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,6 +13,9 @@ from finial.shape.ridges import ridge_ends
 
 BESIDE_STEP_M = 20e-6
 """Distance of a cut from the step it stands beside [m]."""
+
+_ROOM_M = 1.5 * BESIDE_STEP_M
+"""Faces that are parted end so far from the cut between them."""
 
 ONE_STEP_M = 0.3e-3
 """Flat faces nearer to one another along the axis than this are one step [m]."""
@@ -226,6 +230,48 @@ def without_askew(stations_m: NDArray[np.float64], found: Sequence[Step]) -> NDA
     return stations_m[~amid]
 
 
+def parted_faces(found: Sequence[Step]) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+    """Faces that lean, those of one thin plate parted midway between them, and where that is.
+
+    Parameters
+    ----------
+    found : sequence of Step
+        As ``askew`` finds them, rising [m].
+
+    Returns
+    -------
+    parted, midway : tuple of Step
+        The faces, and a place to cut between each pair that overlapped [m].
+
+    Notes
+    -----
+    A deck of 3 mm and 180 mm across that leans by a degree has no cut that is amid neither of its faces: without
+    one midway it would not be seen at all. What the cut shows becomes narrower the more the deck leans.
+
+    References
+    ----------
+    .. [1] No published method.
+
+    Examples
+    --------
+    >>> front = Step(fore_m=0.100, aft_m=0.104, looks=1)
+    >>> back = Step(fore_m=0.103, aft_m=0.107, looks=-1)
+    >>> (one, other), (midway,) = parted_faces([front, back])
+    >>> round(one.aft_m, 5), round(midway.fore_m, 5), round(other.fore_m, 5)
+    (0.10347, 0.1035, 0.10353)
+    """
+    parted, midway = list(found), list[Step]()
+    for first, second in itertools.permutations(range(len(parted)), 2):
+        front, back = parted[first], parted[second]
+        near = front.fore_m < back.fore_m < front.aft_m + 2 * _ROOM_M and front.aft_m < back.aft_m
+        if near and front.looks == 1 and back.looks == -1:
+            middle = (back.fore_m + front.aft_m) / 2
+            midway.append(Step(fore_m=middle, aft_m=middle))
+            parted[first] = replace(front, aft_m=middle - _ROOM_M)
+            parted[second] = replace(back, fore_m=middle + _ROOM_M)
+    return tuple(parted), tuple(midway)
+
+
 _Column = NDArray[np.float64]
 _Faces = tuple[_Column, _Column, _Column, _Column]
 """Of every face its first and last station, its area seen along the axis and how it looks, and its plane."""
@@ -244,7 +290,12 @@ def _grouped(every: _Faces, across_area_m2: float, gap_m: float) -> tuple[Step, 
     found: list[Step] = []
     for number in np.flatnonzero((totals >= _STEP_SHARE * across_area_m2) & (totals >= largest)):
         own = order[group == number]
-        step = Step(fore_m=float(fore[own].min()), aft_m=float(aft[own].max()))
+        ways = np.unique(np.sign(looks[own]))
+        step = Step(
+            fore_m=float(fore[own].min()),
+            aft_m=float(aft[own].max()),
+            looks=int(ways[0]) if len(ways) == 1 else 0,
+        )
         if step.aft_m - step.fore_m <= _FLAT_FACE_M or _filled(step, own, fore, aft, looks) > _FACE_SHARE:
             found.append(step)
     return tuple(sorted(found, key=lambda step: step.fore_m))
