@@ -116,3 +116,54 @@ def test_both_walls_and_the_edges_drag(ringed: BodyAir, plain: BodyAir) -> None:
     edges = (0.72 * (1 + 0.09 / 4) + 0.12 + 0.13 * 0.09) * ring.wall_m2 / ringed.reference_area_m2
     assert rows[DragKind.RING_EDGES].value == pytest.approx(edges, rel=0.01)
     assert 0.02 < rows[DragKind.RING_FRICTION].value < 0.15
+
+
+@pytest.fixture(scope="module")
+def ducted() -> BodyAir:
+    skin = tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)])
+    opened = np.pi / 4 * 0.09**2
+    duct = replace(bare_ring(0.09, 1.0), outer_m2=opened, open_m2=opened, wall_m2=0.0, within=True)
+    duct = replace(duct, wetted_m2=np.pi * 0.09 * 1.0)
+    return body_air(replace(skin, rings=(duct,)))
+
+
+@pytest.fixture(scope="module")
+def full(ducted: BodyAir) -> BodyAir:
+    return body_air(replace(ducted.skin, rings=()))
+
+
+def test_a_duct_turns_the_air_inside_at_its_mouth(ducted: BodyAir, full: BodyAir) -> None:
+    # Slender-body theory: the air inside goes along with the duct, 2 on its own section; a thin tube open at
+    # both ends has 4 with that outside (the limit of Ribner's ring wing, from memory).
+    (duct,) = ducted.rings
+    assert duct.slope_per_rad[0, 0] == pytest.approx(2 * 0.81, rel=0.03)
+    assert duct.slope_per_rad[0, 1] == 0.0
+    assert duct.centre_m < 0.05
+    assert duct.side_area_m2 == 0.0
+    angles, rolls = np.radians([0.0, 10.0]), [0.0]
+    with_, without = (pressure_band(body, (), angles, rolls) for body in (ducted, full))
+    assert {"duct"} <= {part.name for part in with_.contributions}
+    gained = with_.slope.high - without.slope.high
+    assert gained == pytest.approx(1.1 * duct.slope_per_rad[0, 0], rel=0.02)
+    assert with_.slope.low == pytest.approx(without.slope.low, rel=1e-6)
+    # Full, its forward end lay up to a quarter of its length too far aft: on the unsafe side.
+    assert np.all(with_.forward_m <= without.forward_m + 1e-9)
+    assert float(with_.forward_m[1, 0]) < float(without.forward_m[1, 0]) - 0.01
+
+
+def test_a_duct_drags_between_an_open_and_a_full_face(ducted: BodyAir, full: BodyAir) -> None:
+    with_, without = (
+        drag_build_up(body.skin, (), mach=0.3, reynolds_per_m=7e6, outside=body.outside)
+        for body in (ducted, full)
+    )
+    rows = {row.kind: row.coefficient for row in with_.rows}
+    mouth, rubbing = rows[DragKind.DUCT_MOUTH], rows[DragKind.DUCT_FRICTION]
+    assert not {DragKind.RING_EDGES, DragKind.RING_FRICTION} & set(rows)
+    face = 0.72 * (1 + 0.09 / 4) * 0.81
+    assert (mouth.value, mouth.high) == (pytest.approx(-face / 2, rel=1e-3), 0.0)
+    assert mouth.low == pytest.approx(-face - 0.81 * (0.12 + 0.13 * 0.09), rel=1e-3)
+    # Both walls rub: the inside, nine tenths as wide, as the outside.
+    skin = rows[DragKind.SKIN_FRICTION].value
+    assert rubbing.value == pytest.approx(0.9 * skin, rel=0.15)
+    assert with_.power_off.value < without.power_off.value
+    assert with_.power_off.low < without.power_off.low - face / 2

@@ -13,6 +13,8 @@ from finial.shape.skin import Ring
 
 RING_FACTOR = (0.75, 0.95, 1.1)
 """Force of a ring round a body over this method; bare rings lie within 10 % (see ``ring_air``)."""
+DUCT_FACTOR = (0.0, 0.9, 1.1)
+"""Of a duct through the body: what stands in it, or blows at its end, may keep the air out of it."""
 RING_ACROSS = (0.75, 1.0, 1.25)
 _WALL_DRAG = 1.2
 """Cross drag of one wall on the side it shows: a circle's, since nothing better is known."""
@@ -44,9 +46,14 @@ class RingAir:
         return 2.0 * self.ring.wall_m2 * self.ring.chord_m / self.ring.wetted_m2
 
     @property
+    def factors(self) -> tuple[float, float, float]:
+        """Low, central and high end of its force over this method [-]."""
+        return DUCT_FACTOR if self.ring.within else RING_FACTOR
+
+    @property
     def felt_slope_per_rad(self) -> NDArray[np.float64]:
         """Central guess of the slope at small angles and Mach 0, shape (2, 2) [1/rad]."""
-        return RING_FACTOR[1] * self.slope_per_rad
+        return self.factors[1] * self.slope_per_rad
 
 
 def ring_air(ring: Ring, reference_area_m2: float) -> RingAir:
@@ -79,7 +86,8 @@ def ring_air(ring: Ring, reference_area_m2: float) -> RingAir:
     Slender-body theory: the outside moves its added mass and the air inside goes along, less what the
     body there moves by itself. Without a body that is twice a flat wing of the same width and chord, as
     was measured on five rings of aspect ratio 1/3 to 3; their centre lay where that of a flat wing
-    does. A body inside is taken as round. Struts carry nothing. Range: walls thinner than an eighth
+    does. A body inside is taken as round. Struts carry nothing. A duct through the body turns the air
+    inside it alone, a long one at its mouth. Range: walls thinner than an eighth
     of the width; with a body inside, within a quarter.
 
     References
@@ -102,7 +110,8 @@ def ring_air(ring: Ring, reference_area_m2: float) -> RingAir:
     width = float(np.sqrt(4.0 * ring.outer_m2 / np.pi))
     ratio = width / ring.chord_m
     plate = lattice_lift(_half_plate(width, ring.chord_m))
-    gained = added_mass_tensor(ring.loops) + (ring.open_m2 - ring.inside_m2) * np.eye(2)
+    outside = np.zeros((2, 2)) if ring.within else added_mass_tensor(ring.loops)
+    gained = outside + (ring.open_m2 - ring.inside_m2) * np.eye(2)
     efficiency = plate.slope_per_rad / (np.pi * ratio / 2)
     return RingAir(
         ring=ring,
@@ -110,7 +119,7 @@ def ring_air(ring: Ring, reference_area_m2: float) -> RingAir:
         aspect_ratio=ratio,
         centre_m=ring.station_m + plate.centre_aft_m,
         broadside_m=ring.station_m + ring.chord_m / 2,
-        side_area_m2=2.0 * width * ring.chord_m,
+        side_area_m2=0.0 if ring.within else 2.0 * width * ring.chord_m,
     )
 
 

@@ -119,7 +119,8 @@ def opened(stages: Sequence[Stage]) -> Opened:
     A cavity runs on from station to station as far as it overlaps itself by half. Its end is open where
     the station beyond shows less than half of it covered, or where the body ends. A ring is shorter
     than 0.35 of the length; what stands inside it and is thicker than 0.12 of its width stays body.
-    An opening that leaves no body behind, or a longer one, is counted as full.
+    An opening that leaves no body behind, or a longer one, is a duct: the outline stays full, and what
+    flows inside comes with the rings, by its narrowest place.
 
     References
     ----------
@@ -144,6 +145,7 @@ def opened(stages: Sequence[Stage]) -> Opened:
             continue
         found = _ring(stages, run)
         if found is None:
+            rings.append(_duct(stages, run))
             notes.append(_full_note(stages, run))
             continue
         ring, left = found
@@ -246,6 +248,26 @@ def _ring(stages: Sequence[Stage], run: Run) -> tuple[Ring, dict[float, Any]] | 
     )
 
 
+def _duct(stages: Sequence[Stage], run: Run) -> Ring:
+    """What flows through the body: its outside stays the body's."""
+    first, last = min(run), max(run)
+    chord = max(stages[last].station_m - stages[first].station_m, 1e-6)
+    girths = [float(united(holes).length) for holes in run.values()]
+    open_m2 = min(_fluid(stages[i], holes) for i, holes in run.items())
+    mouth = united([hole.convex_hull for hole in run[first]])
+    return Ring(
+        station_m=stages[first].station_m,
+        chord_m=chord,
+        loops=tuple(_counter_clockwise(_corners(part.exterior)[:-1]) for part in _polygons(mouth)),
+        outer_m2=open_m2,
+        open_m2=open_m2,
+        inside_m2=0.0,
+        wall_m2=0.0,
+        wetted_m2=float(np.mean(girths)) * chord,
+        within=True,
+    )
+
+
 def _holders(stage: Stage, holes: Sequence[Any]) -> list[Any]:
     """Parts of a section that the holes are in."""
     return [
@@ -286,6 +308,7 @@ def _ring_note(ring: Ring) -> str:
 def _full_note(stages: Sequence[Stage], run: Run) -> str:
     start, end = (1e3 * stages[i].station_m for i in (min(run), max(run)))
     return (
-        f"an opening from station {start:.0f} to {end:.0f} mm has both ends open and is counted as full: the "
-        "flow through it is left out, which makes the drag too high and leaves out the lift at its mouth"
+        f"an opening from station {start:.0f} to {end:.0f} mm has both ends open: its outside is counted as full, "
+        "the air that flows through turns at its mouth, which may lift there by nothing or by all of it, rubs on "
+        "its wall, and takes some of the push off the front: the band and the drag are wide for it"
     )

@@ -43,6 +43,8 @@ class Ring:
     """Section of its wall and struts, what they show the air from ahead [m^2]."""
     wetted_m2: float
     """Both walls, and both sides of its struts [m^2]."""
+    within: bool = False
+    """True for a duct through the body: its outside is the body's, and the air inside alone is its own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

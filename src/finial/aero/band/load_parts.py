@@ -17,7 +17,7 @@ from finial.aero.fins.force import (
     tail_force,
 )
 from finial.aero.fins.on_body import FIN_TAIL, FinAir
-from finial.aero.rings import RING_ACROSS, RING_FACTOR, RingAir, ring_forces
+from finial.aero.rings import RING_ACROSS, RingAir, ring_forces
 from finial.aero.sections.crossflow import (
     CRITICAL_SHARE,
     crossflow_mach_factor,
@@ -338,10 +338,10 @@ def _ring_parts(
     lift, across = (
         DoubtfulForce(name=name, force=force, moment=force * place, low=low, central=central, high=high)
         for name, force, place, (low, central, high) in zip(
-            ("ring", "drag across the ring"),
+            ("duct" if ring.ring.within else "ring", "drag across the ring"),
             forces,
             (ring.centre_m, ring.broadside_m),
-            (RING_FACTOR, RING_ACROSS),
+            (ring.factors, RING_ACROSS),
             strict=True,
         )
     )

@@ -4,7 +4,7 @@ import numpy as np
 
 from finial.aero.drag.friction import surface_friction
 from finial.aero.drag.pressure import FACE_PRESSURE, HOERNER, base_drag_fit, friction_at_mach, stagnation_rise
-from finial.aero.drag.sources import DragKind, DragSource, acting_between
+from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
 from finial.aero.fins.on_body import FinAir
 from finial.aero.steps.separation import torn_off
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -93,7 +93,7 @@ def fin_rows(
 def ring_rows(
     ring: Ring, area_m2: float, mach: float, reynolds_per_m: float
 ) -> tuple[DragSource, DragSource]:
-    """Friction of both walls of a ring, and what its edges and struts drag.
+    """Friction of both walls of a ring, and what its edges and struts drag; of a duct what its mouth leaves off.
 
     Parameters
     ----------
@@ -115,7 +115,9 @@ def ring_rows(
 
     Notes
     -----
-    Edges taken as square, struts as walls; 25 and 30 %. Interference of ring and body is left out.
+    Edges taken as square, struts as walls; 25 and 30 %. Interference of ring and body is left out. A duct
+    through the body rubs on its one wall; what was charged to its mouth as a full face, and to its end as a base,
+    is taken off: half of the face, from nothing where no air comes through to all of both.
 
     References
     ----------
@@ -130,13 +132,22 @@ def ring_rows(
     [0.057, 0.174]
     """
     along = acting_between(ring.station_m, ring.station_m + ring.chord_m)
-    return (
-        DragSource(
-            kind=DragKind.RING_FRICTION,
+    rubbing = DragSource(
+        kind=DragKind.DUCT_FRICTION if ring.within else DragKind.RING_FRICTION,
+        station_m=ring.station_m,
+        acts=along,
+        coefficient=_rubbing(ring.wetted_m2 / area_m2, ring.chord_m, mach, reynolds_per_m),
+    )
+    if ring.within:
+        mouth = DragSource(
+            kind=DragKind.DUCT_MOUTH,
             station_m=ring.station_m,
-            acts=along,
-            coefficient=_rubbing(ring.wetted_m2 / area_m2, ring.chord_m, mach, reynolds_per_m),
-        ),
+            acts=acting_at(ring.station_m),
+            coefficient=_left_off(ring.open_m2 / area_m2, mach),
+        )
+        return rubbing, mouth
+    return (
+        rubbing,
         DragSource(
             kind=DragKind.RING_EDGES,
             station_m=ring.station_m,
@@ -159,6 +170,19 @@ def _rubbing(wetted: float, chord_m: float, mach: float, reynolds_per_m: float) 
         known_by=KnownBy.HANDBOOK,
         method="turbulent plate",
         source="Schlichting, Boundary-Layer Theory, 1979",
+    )
+
+
+def _left_off(opened: float, mach: float) -> Estimate:
+    """What a mouth and the end behind it drag less than full ones would."""
+    face, base = FACE_PRESSURE * stagnation_rise(mach) * opened, base_drag_fit(mach) * opened
+    return Estimate(
+        value=-face / 2,
+        low=-face - base,
+        high=0.0,
+        known_by=KnownBy.ASSUMED,
+        method="half of what a full face drags; all of it with the base, or nothing",
+        source="from nothing to all of the flow: a judgement of this project",
     )
 
 

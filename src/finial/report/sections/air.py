@@ -263,6 +263,8 @@ def drag_words(row: DragSource, us_units: bool) -> str:
         what = {
             DragKind.RING_FRICTION: "friction of the ring",
             DragKind.RING_EDGES: "edges and struts of the ring",
+            DragKind.DUCT_FRICTION: "friction in the duct",
+            DragKind.DUCT_MOUTH: "push that goes through the duct",
             DragKind.OUTLYING: "parts beside the body",
         }.get(row.kind, f"{row.kind} of the ledge")
         return f"{what} at {show(row.station_m, Dimension.LENGTH, us_units=us_units)}"
