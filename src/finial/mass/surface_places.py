@@ -1,4 +1,4 @@
-"""Places spread over a surface and along its edges, the same at every run."""
+"""SurfacePlaces spread over a surface and along its edges, the same at every run."""
 
 from dataclasses import dataclass
 
@@ -14,8 +14,8 @@ _STEPS = (0.7548776662466927, 0.5698402909980532)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Places:
-    """Places and the way out of the surface there."""
+class SurfacePlaces:
+    """SurfacePlaces and the way out of the surface there."""
 
     points_m: NDArray[np.float64]
     outward: NDArray[np.float64]
@@ -23,14 +23,14 @@ class Places:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Creases:
-    """Places along edges, and what each stands for: length times mitre."""
+    """SurfacePlaces along edges, and what each stands for: length times mitre."""
 
-    places: Places
+    places: SurfacePlaces
     weight_m: NDArray[np.float64]
 
 
-def places_on(mesh: Mesh, count: int) -> Places:
-    r"""Places that each stand for the same share of the surface.
+def places_on(mesh: Mesh, count: int) -> SurfacePlaces:
+    r"""SurfacePlaces that each stand for the same share of the surface.
 
     .. math::  p = a + \sqrt{u} \, (1 - v) (b - a) + \sqrt{u} \, v (c - a)
 
@@ -43,7 +43,7 @@ def places_on(mesh: Mesh, count: int) -> Places:
 
     Returns
     -------
-    places : Places
+    places : SurfacePlaces
         Points, shape (count, 3) [m], and normals of unit length, shape (count, 3) [-].
 
     Notes
@@ -52,8 +52,8 @@ def places_on(mesh: Mesh, count: int) -> Places:
 
     References
     ----------
-    .. [1] R. Osada and others, Shape distributions, ACM Trans. Graphics 21, 2002, from memory: even places on a
-       triangle. M. Roberts, 2018, from memory: the two steps.
+    .. [1] R. Osada and others, Shape distributions, ACM Trans. Graphics 21, 2002, from memory: even places
+       on a triangle. M. Roberts, 2018, from memory: the two steps.
 
     Examples
     --------
@@ -70,14 +70,14 @@ def places_on(mesh: Mesh, count: int) -> Places:
     turn = np.arange(1, count + 1)[:, None] * np.array(_STEPS) % 1.0
     root, along = np.sqrt(turn[:, :1]), turn[:, 1:]
     a, b, c = np.moveaxis(triangles[owner], 1, 0)
-    return Places(
+    return SurfacePlaces(
         points_m=a + root * (1 - along) * (b - a) + root * along * (c - a),
         outward=normals[owner] / sizes[owner, None],
     )
 
 
 def creases_on(mesh: Mesh, count: int) -> Creases:
-    r"""Places along the edges that turn a little, and those that turn in, each by its mitre.
+    r"""SurfacePlaces along the edges that turn a little, and those that turn in, each by its mitre.
 
     .. math::  \sum_i l_i k_i, \qquad k = \tan(\theta / 2) \;(\theta > 0), \quad \theta / 2 \;(\theta < 0)
 
@@ -125,13 +125,15 @@ def creases_on(mesh: Mesh, count: int) -> Creases:
     weight[angle > GENTLE_RAD] = 0.0
     weight[angle < -GENTLE_RAD] /= 2
     if not np.abs(weight).sum() > 0.0:
-        return Creases(places=Places(points_m=np.empty((0, 3)), outward=np.empty((0, 3))), weight_m=np.empty(0))
+        return Creases(
+            places=SurfacePlaces(points_m=np.empty((0, 3)), outward=np.empty((0, 3))), weight_m=np.empty(0)
+        )
     owner = _shared(np.abs(weight), count)
     share = (np.arange(1, count + 1) * _STEPS[0] % 1.0)[:, None]
     start = mesh.vertices_m[ends[owner, 0]]
     middle = (first + second)[owner]
     return Creases(
-        places=Places(
+        places=SurfacePlaces(
             points_m=start + share * along[owner],
             outward=middle / np.maximum(np.linalg.norm(middle, axis=1, keepdims=True), 1e-12),
         ),
@@ -140,7 +142,7 @@ def creases_on(mesh: Mesh, count: int) -> Creases:
 
 
 def _shared(sizes: NDArray[np.float64], count: int) -> NDArray[np.int64]:
-    """Number of what each of evenly spaced shares of the whole falls into."""
+    """Find what each of evenly spaced shares of the whole falls into."""
     upto = np.cumsum(sizes)
     return np.searchsorted(upto, (np.arange(count) + 0.5) / count * upto[-1])
 

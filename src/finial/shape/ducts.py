@@ -249,7 +249,7 @@ def _ring(stages: Sequence[Stage], run: Run) -> tuple[Ring, dict[float, Any]] | 
 
 
 def _duct(stages: Sequence[Stage], run: Run) -> Ring:
-    """What flows through the body: its outside stays the body's."""
+    """Make a ring of what flows through the body: its outside stays the body's."""
     first, last = min(run), max(run)
     chord = max(stages[last].station_m - stages[first].station_m, 1e-6)
     girths = [float(united(holes).length) for holes in run.values()]
@@ -308,7 +308,7 @@ def _ring_note(ring: Ring) -> str:
 def _full_note(stages: Sequence[Stage], run: Run) -> str:
     start, end = (1e3 * stages[i].station_m for i in (min(run), max(run)))
     return (
-        f"an opening from station {start:.0f} to {end:.0f} mm has both ends open: its outside is counted as full, "
-        "the air that flows through turns at its mouth, which may lift there by nothing or by all of it, rubs on "
-        "its wall, and takes some of the push off the front: the band and the drag are wide for it"
+        f"an opening from station {start:.0f} to {end:.0f} mm has both ends open: its outside is counted as "
+        "full, the air that flows through turns at its mouth, which may lift there by nothing or by all of it, "
+        "rubs on its wall, and takes some of the push off the front: the band and the drag are wide for it"
     )

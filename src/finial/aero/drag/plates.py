@@ -93,7 +93,7 @@ def fin_rows(
 def ring_rows(
     ring: Ring, area_m2: float, mach: float, reynolds_per_m: float
 ) -> tuple[DragSource, DragSource]:
-    """Friction of both walls of a ring, and what its edges and struts drag; of a duct what its mouth leaves off.
+    """Friction of both walls of a ring, and what its edges drag; of a duct, what its mouth leaves off.
 
     Parameters
     ----------
@@ -116,8 +116,8 @@ def ring_rows(
     Notes
     -----
     Edges taken as square, struts as walls; 25 and 30 %. Interference of ring and body is left out. A duct
-    through the body rubs on its one wall; what was charged to its mouth as a full face, and to its end as a base,
-    is taken off: half of the face, from nothing where no air comes through to all of both.
+    through the body rubs on its one wall; what was charged to its mouth as a full face, and to its end as
+    a base, is taken off: half of the face, from nothing where no air comes through to all of both.
 
     References
     ----------
@@ -174,7 +174,7 @@ def _rubbing(wetted: float, chord_m: float, mach: float, reynolds_per_m: float) 
 
 
 def _left_off(opened: float, mach: float) -> Estimate:
-    """What a mouth and the end behind it drag less than full ones would."""
+    """Take off what a mouth and the end behind it drag less than full ones would."""
     face, base = FACE_PRESSURE * stagnation_rise(mach) * opened, base_drag_fit(mach) * opened
     return Estimate(
         value=-face / 2,

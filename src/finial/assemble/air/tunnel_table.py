@@ -16,7 +16,13 @@ from finial.files.tunnel_runs import TunnelRun
 from finial.tunnel.correction import unblocked_share
 from finial.tunnel.reading import FINER, LEAST_PLACE_WIDTHS, LEAST_SHARE, Mean, of_two_grids
 
-UNSEEN = (DragKind.SKIN_FRICTION, DragKind.FIN_FRICTION, DragKind.RING_FRICTION, DragKind.DUCT_FRICTION, DragKind.SMALL_PART)
+UNSEEN = (
+    DragKind.SKIN_FRICTION,
+    DragKind.FIN_FRICTION,
+    DragKind.RING_FRICTION,
+    DragKind.DUCT_FRICTION,
+    DragKind.SMALL_PART,
+)
 """Rows of the drag that the lattice cannot tell, or that no mesh has."""
 _ALL_ROUND = 72
 """A shape that repeats so often needs one roll."""
