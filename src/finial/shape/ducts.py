@@ -310,5 +310,5 @@ def _full_note(stages: Sequence[Stage], run: Run) -> str:
     return (
         f"an opening from station {start:.0f} to {end:.0f} mm has both ends open: its outside is counted as "
         "full, the air that flows through turns at its mouth, which may lift there by nothing or by all of "
-        "it, rubs on its wall, and takes some of the push off the front: the band and the drag are wide for it"
+        "it, rubs on its wall, and takes some of the push off the front: band and drag are wide for it"
     )

@@ -246,7 +246,8 @@ def parted_faces(found: Sequence[Step]) -> tuple[tuple[Step, ...], tuple[Step, .
     Notes
     -----
     A deck of 3 mm and 180 mm across that leans by a degree has no cut that is amid neither of its
-    faces: without one midway it would not be seen at all. What the cut shows becomes narrower the more the deck leans.
+    faces: without one midway it would not be seen at all. What the cut shows becomes narrower the more the
+    deck leans.
 
     References
     ----------
