@@ -1,3 +1,4 @@
+# pyright: basic
 """Ring wings: twice the plane wing, as measured; inside a body's loads like any other part."""
 
 from dataclasses import replace

@@ -1,3 +1,4 @@
+# pyright: basic
 """A thin deck that leans a little is as wide as it shows, and no width is left out between its faces."""
 
 import itertools

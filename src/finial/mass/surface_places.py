@@ -121,7 +121,8 @@ def creases_on(mesh: Mesh, count: int) -> Creases:
     length = np.linalg.norm(along, axis=1)
     turned = np.sum(np.cross(first, second) * along, axis=1) / np.maximum(length, 1e-12)
     angle = np.arctan2(turned, np.sum(first * second, axis=1))
-    weight = length * np.where(angle > 0.0, np.tan(np.clip(angle, 0.0, GENTLE_RAD) / 2), angle / 2)
+    mitre: NDArray[np.float64] = np.tan(np.clip(angle, 0.0, GENTLE_RAD) / 2)
+    weight: NDArray[np.float64] = length * np.where(angle > 0.0, mitre, angle / 2)
     weight[angle > GENTLE_RAD] = 0.0
     weight[angle < -GENTLE_RAD] /= 2
     if not np.abs(weight).sum() > 0.0:
@@ -143,8 +144,9 @@ def creases_on(mesh: Mesh, count: int) -> Creases:
 
 def _shared(sizes: NDArray[np.float64], count: int) -> NDArray[np.int64]:
     """Find what each of evenly spaced shares of the whole falls into."""
-    upto = np.cumsum(sizes)
-    return np.searchsorted(upto, (np.arange(count) + 0.5) / count * upto[-1])
+    upto: NDArray[np.float64] = np.cumsum(sizes)
+    wanted: NDArray[np.float64] = (np.arange(count) + 0.5) / count * float(upto[-1])
+    return np.searchsorted(upto, wanted)
 
 
 def _edges(mesh: Mesh) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
