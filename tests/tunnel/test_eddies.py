@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from finial.core.errors import OutsideRange
+from finial.tunnel.boxes import NONE_HIDDEN
 from finial.tunnel.eddies import SIDES, WAYS, shut_sides
 from finial.tunnel.kernel_text import BUFFER, card_text
 from finial.tunnel.lattice import DIRECTIONS, STEPS
@@ -107,7 +108,7 @@ def waved(eddies, steps=60):
         air[:, :, 0], air[:, :, -1] = air[:, :, -2], air[:, :, 1]
         air[..., 0], air[..., -1] = air[..., -2], air[..., 1]
         given = air.reshape(-1), after.reshape(-1), buffer, eddies, speeds, *times
-        processor_kernels()["step_eddies"](*given, nx, ny, nz, 1, nz - 1)
+        processor_kernels()["step_eddies"](*given, nx, ny, nz, NONE_HIDDEN, 1, nz - 1)
         air, after = after, air
         if number in (19, steps + 19):
             told.append(speeds.reshape(3, nz, ny, nx)[0, 2, 1:-1, 2] @ np.sin(y[1:-1]))
@@ -136,7 +137,7 @@ def test_a_card_finds_the_same_eddies_and_steps_as_a_processor():
     stepped, moved = (np.zeros_like(air) for _ in range(2))
     told, kept = (np.zeros_like(speeds) for _ in range(2))
     kernels["step_eddies"](
-        air, stepped, np.zeros(BUFFER, np.float32), one, told, *times, nx, ny, nz, 1, nz - 1
+        air, stepped, np.zeros(BUFFER, np.float32), one, told, *times, nx, ny, nz, NONE_HIDDEN, 1, nz - 1
     )
     cuda = SimpleNamespace(threadIdx=SimpleNamespace(x=0, y=0), blockIdx=SimpleNamespace(x=0, y=0, z=0))
     cuda.blockDim = SimpleNamespace(x=nx, y=1)
@@ -147,7 +148,7 @@ def test_a_card_finds_the_same_eddies_and_steps_as_a_processor():
             for x in range(nx):
                 cuda.threadIdx.x, cuda.blockIdx.y, cuda.blockIdx.z = x, y, z
                 names["eddies"](speeds, shut, other, nx, ny, nz)
-                names["step_eddies"](air, moved, one, kept, *times, nx, ny, nz)
+                names["step_eddies"](air, moved, one, kept, *times, nx, ny, nz, NONE_HIDDEN)
     assert other == pytest.approx(one, rel=1e-5)
     assert one.max() > 1e-5
     assert moved == pytest.approx(stepped, abs=1e-8)

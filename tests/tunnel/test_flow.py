@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from finial.tunnel.averages import batch_means
+from finial.tunnel.boxes import NONE_HIDDEN
 from finial.tunnel.bridges import bridge
 from finial.tunnel.collision import SMAGORINSKY
 from finial.tunnel.kernel_text import BUFFER
@@ -56,7 +57,7 @@ def stepped(air, time, steps):
             first, last = (tuple(slice(None) if a != axis else k for a in range(4)) for k in (0, -1))
             near, far = (tuple(slice(None) if a != axis else k for a in range(4)) for k in (1, -2))
             air[first], air[last] = air[far], air[near]
-        step(air.reshape(-1), after.reshape(-1), buffer, taux, *rest, nx, ny, nz, 1, nz - 1)
+        step(air.reshape(-1), after.reshape(-1), buffer, taux, *rest, nx, ny, nz, NONE_HIDDEN, 1, nz - 1)
         air, after = after, air
     return air[:, 1:-1, 1:-1, 1:-1]
 

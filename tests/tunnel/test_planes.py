@@ -44,7 +44,7 @@ def test_air_stands_in_the_shape_runs_far_away_and_is_slow_behind(along: AirSeen
         assert 60 <= (~plane.air).sum() <= 81
         assert plane.speed[0, :].mean() == pytest.approx(1.04, abs=0.06)
         assert plane.speed[:, 0].max() == pytest.approx(1.0, abs=0.05)
-        assert plane.speed[at(plane, 1.5, 0.0)] < 0.6
+        assert plane.speed[at(plane, 1.5, 0.0)] < 0.7
         assert plane.speed[at(plane, 0.5, -1.1)] > 1.02
 
 
@@ -52,8 +52,8 @@ def test_where_air_stands_before_the_front_it_presses_with_one_and_behind_it_suc
     for plane in along.planes:
         row, front = at(plane, 0.0, 0.0)
         before = plane.pressure[row, front - 3 : front][plane.air[row, front - 3 : front]]
-        # Bernoulli: 1 where it stands; the lattice reads a third more in the very cells of the wall.
-        assert before.mean() == pytest.approx(1.0, abs=0.25)
+        # Bernoulli: 1 where it stands. With four cells to the next wider grid it read 1.3.
+        assert before.mean() == pytest.approx(0.95, abs=0.1)
         assert -0.7 < plane.pressure[at(plane, 1.25, 0.0)] < -0.1
         assert abs(plane.pressure[0].mean()) < 0.15
 

@@ -19,6 +19,7 @@ References
 """
 
 from collections.abc import Callable, Iterator
+from itertools import product
 
 from finial.tunnel.lattice import DIRECTIONS, OPPOSITE, WEIGHTS
 
@@ -31,6 +32,21 @@ MOMENTS = ("dr", "mx", "my", "mz", "kxx", "kyy", "kzz", "kxy", "kxz", "kyz")
 """What a collision's outcome is rebuilt from: density over that of rest, momentum, stress."""
 _AXES = "xyz"
 _PAIRS = ("xx", "yy", "zz", "xy", "xz", "yz")
+_STEPS = (0, 1, -1)
+_SIGNS = {0: "n", 1: "p", -1: "m"}
+_RAW = (
+    ("pzz", "all_allp + all_allm"),
+    ("dr", "all_alln + pzz"),
+    ("mz", "all_allp - all_allm"),
+    ("my", "odd_alln + odd_allp + odd_allm"),
+    ("pyz", "odd_allp - odd_allm"),
+    ("pyy", "even_alln + even_allp + even_allm"),
+    ("mx", "all_oddn + all_oddp + all_oddm"),
+    ("pxz", "all_oddp - all_oddm"),
+    ("pxy", "odd_oddn + odd_oddp + odd_oddm"),
+    ("pxx", "all_evenn + all_evenp + all_evenm"),
+)
+"""Moments from sums along z of sums along y of sums along x."""
 _MIXED = ((0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1))
 
 
@@ -70,7 +86,8 @@ def moments() -> Iterator[Statement]:
                \Pi_{ab} = \sum_q f_q c_{qa} c_{qb} - \tfrac13 \delta\rho \, \delta_{ab} - \rho u_a u_b
 
     of which a third of the trace is taken off each :math:`\Pi_{aa}`; :math:`\delta\rho` is the density over
-    that of rest, :math:`\rho = 1 + \delta\rho`.
+    that of rest, :math:`\rho = 1 + \delta\rho`. Sums are taken axis after axis: 66 additions, where
+    sum by sum there would be 161.
 
     Yields
     ------
@@ -78,12 +95,7 @@ def moments() -> Iterator[Statement]:
         In the order in which they need one another: ``dr``, ``mx`` to ``mz``, raw second moments ``pxx`` to
         ``pyz``, velocity, and the stress ``txx`` to ``tyz`` [-].
     """
-    yield "dr", _signed([1] * 27)
-    for axis, name in enumerate(_AXES):
-        yield f"m{name}", _signed([each[axis] for each in DIRECTIONS])
-    for pair in _PAIRS:
-        first, second = (_AXES.index(name) for name in pair)
-        yield f"p{pair}", _signed([each[first] * each[second] for each in DIRECTIONS])
+    yield from _raw_moments()
     yield from velocity()
     yield "third", f"dr * {literal(1 / 3)}"
     for name in _AXES:
@@ -93,6 +105,24 @@ def moments() -> Iterator[Statement]:
         yield f"t{name}{name}", f"s{name} - mean"
     for pair in _PAIRS[3:]:
         yield f"t{pair}", f"p{pair} - m{pair[0]} * u{pair[1]}"
+
+
+def _raw_moments() -> Iterator[Statement]:
+    """Sum along x, then y, then z; of each: all three, those ahead less those behind, and both of these."""
+    for b, c in product(_STEPS, _STEPS):
+        rest, ahead, behind = (f"f{DIRECTIONS.index((a, b, c))}" for a in _STEPS)
+        yield from _summed(f"{_SIGNS[b]}{_SIGNS[c]}", rest, ahead, behind)
+    for c in _STEPS:
+        for kind in ("all", "odd", "even"):
+            names = (f"{kind}_{_SIGNS[b]}{_SIGNS[c]}" for b in _STEPS)
+            yield from _summed(f"{kind}{_SIGNS[c]}", *names)
+    yield from _RAW
+
+
+def _summed(name: str, rest: str, ahead: str, behind: str) -> Iterator[Statement]:
+    yield f"even_{name}", f"{ahead} + {behind}"
+    yield f"odd_{name}", f"{ahead} - {behind}"
+    yield f"all_{name}", f"{rest} + even_{name}"
 
 
 def velocity() -> Iterator[Statement]:
@@ -208,53 +238,82 @@ def populations(put: Callable[[int, str], Statement]) -> Iterator[Statement]:
     >>> len([name for name, _ in populations(lambda q, value: (f"g{q}", value)) if name.startswith("g")])
     27
     """
+    yield from _second_order()
     yield from _third_order()
-    yield "usq", f"{literal(1.5)} * (ux * ux + uy * uy + uz * uz)"
-    yield put(0, f"{literal(WEIGHTS[0])} * (dr - rho * usq)")
+    yield put(0, f"{literal(WEIGHTS[0])} * base")
     for q, each in enumerate(DIRECTIONS):
         if q < OPPOSITE[q]:
-            yield f"c{q}", f"{literal(3.0)} * ({_along(each)})"
-            yield f"e{q}", f"dr + rho * ({literal(0.5)} * c{q} * c{q} - usq) + {_stress(each)}"
-            yield f"o{q}", f"rho * c{q}{_cubic(each)}"
+            yield f"e{q}", _even(each)
+            yield f"o{q}", _odd(each)
             yield put(q, f"{literal(WEIGHTS[q])} * (e{q} + o{q})")
             yield put(OPPOSITE[q], f"{literal(WEIGHTS[q])} * (e{q} - o{q})")
 
 
+def _second_order() -> Iterator[Statement]:
+    """Give what even parts are summed from: ``base``, the tensor ``q``, and sums that directions share."""
+    yield "base", f"dr - rho * ({literal(1.5)} * (ux * ux + uy * uy + uz * uz))"
+    for name in _AXES:
+        yield f"w{name}", f"{literal(4.5)} * rho * u{name}"
+    for a, b in _PAIRS:
+        yield f"q{a}{b}", f"w{a} * u{b} + k{a}{b}"
+    for a, b in _PAIRS[3:]:
+        yield f"twice{a}{b}", f"q{a}{b} + q{a}{b}"
+    for name in _AXES:
+        yield f"e_{name}", f"base + q{name}{name}"
+    for a, b in _PAIRS[3:]:
+        yield f"e_{a}{b}", f"e_{a} + q{b}{b}"
+    yield "e_xyz", "e_xy + qzz"
+    yield "alike", "e_xyz + twicexy"
+    yield "apart", "e_xyz - twicexy"
+    yield "alikez", "twicexz + twiceyz"
+    yield "apartz", "twicexz - twiceyz"
+
+
 def _third_order() -> Iterator[Statement]:
-    """Third order terms: those of equilibrium, and what the stress adds to them."""
+    """Third order terms, those of equilibrium and what the stress adds, and sums of odd parts."""
+    for name in _AXES:
+        yield f"v{name}", f"{literal(3.0)} * u{name}"
     for i, j in _MIXED:
         a, b = _AXES[i], _AXES[j]
         pair = "".join(sorted(a + b))
-        own = f"{literal(13.5)} * rho * u{a} * u{a} * u{b}"
-        yield f"h{a}{a}{b}", f"{own} + {literal(3.0)} * ({literal(2.0)} * u{a} * k{pair} + u{b} * k{a}{a})"
-    yield "hxyz", f"{literal(27.0)} * rho * ux * uy * uz + {literal(6.0)} * (ux * kyz + uy * kxz + uz * kxy)"
+        yield f"h{a}{a}{b}", f"v{a} * (q{pair} + k{pair}) + v{b} * k{a}{a}"
+    yield "hxyz", f"{literal(6.0)} * (ux * qyz + uy * kxz + uz * kxy)"
+    for b in _AXES:
+        first, second = (f"h{a}{a}{b}" for a in _AXES if a != b)
+        yield f"o_{b}", f"rho * v{b} - {literal(1 / 3)} * ({first} + {second})"
+        for a in _AXES:
+            if a != b:
+                yield f"o_{b}_{a}", f"o_{b} + h{a}{a}{b}"
+        yield f"o_{b}_all", f"o_{b} + ({first} + {second})"
+    yield "alike_odd", "o_x_all + o_y_all"
+    yield "apart_odd", "o_x_all - o_y_all"
+    yield "alikez_odd", "o_z_all + hxyz"
+    yield "apartz_odd", "o_z_all - hxyz"
 
 
-def _along(each: tuple[int, int, int]) -> str:
-    terms = [("-" if step < 0 else "+") + f"u{name}" for step, name in zip(each, _AXES, strict=True) if step]
-    return " ".join(terms).removeprefix("+")
+def _even(each: tuple[int, int, int]) -> str:
+    along = "".join(name for step, name in zip(each, _AXES, strict=True) if step)
+    if len(along) == 1:
+        return f"e_{along}"
+    if len(along) == 2:
+        return f"e_{along} {_sign(each)} twice{along}"
+    kind = "alike" if each[0] == each[1] else "apart"
+    return f"{kind} {'+' if each[0] == each[2] else '-'} {kind}z"
 
 
-def _stress(each: tuple[int, int, int]) -> str:
-    squares = [f"k{name}{name}" for step, name in zip(each, _AXES, strict=True) if step]
-    text = " + ".join(squares)
-    for pair in _PAIRS[3:]:
-        both = each[_AXES.index(pair[0])] * each[_AXES.index(pair[1])]
-        if both:
-            text += f" {'+' if both > 0 else '-'} {literal(2.0)} * k{pair}"
-    return text
+def _odd(each: tuple[int, int, int]) -> str:
+    """Odd part of a direction whose first step that is none leads ahead."""
+    along = "".join(name for step, name in zip(each, _AXES, strict=True) if step)
+    if len(along) == 1:
+        return f"o_{along}"
+    if len(along) == 2:
+        a, b = along
+        return f"o_{a}_{b} {_sign(each)} o_{b}_{a}"
+    kind = "alike" if each[0] == each[1] else "apart"
+    return f"{kind}_odd {'+' if each[2] > 0 else '-'} {kind}z_odd"
 
 
-def _cubic(each: tuple[int, int, int]) -> str:
-    text = ""
-    for i, j in _MIXED:
-        size = (each[i] ** 2 - 1 / 3) * each[j]
-        if size:
-            text += f" + {literal(size)} * h{_AXES[i] * 2}{_AXES[j]}"
-    all_three = each[0] * each[1] * each[2]
-    return f"{text} + {literal(float(all_three))} * hxyz" if all_three else text
-
-
-def _signed(sizes: list[int]) -> str:
-    text = "".join(f" {'-' if size < 0 else '+'} f{q}" for q, size in enumerate(sizes) if size)
-    return text.removeprefix(" + ").strip()
+def _sign(each: tuple[int, int, int]) -> str:
+    """Of the product of a direction's steps along two axes."""
+    first, second = (step for step in each if step)
+    return "+" if first == second else "-"

@@ -24,7 +24,7 @@ _LANES = 16
 """Cells that it works on with one instruction: what is left over of a chunk is filled up to as many."""
 KERNELS = (
     *("step", "step_eddies", "eddies"),
-    *("sample", "fill", "between", "carry_out", "bounce", "scatter"),
+    *("sample", "fill", "carry_out", "bounce", "scatter"),
 )
 INNER = ("pulled", "gathered", "put_back", "whole")
 """What kernels of a processor call."""
@@ -120,18 +120,25 @@ def _row_step(*, eddies: bool) -> str:
             for k in range(3)
         )
     return (
-        f"def {name}(f, g, b, {more}taux, tauy, tauz, nx, ny, nz, z0, z1):\n"
+        f"def {name}(f, g, b, {more}taux, tauy, tauz, nx, ny, nz, hidden, z0, z1):\n"
         "    n = nx * ny * nz\n"
+        "    x1, x2, y1, y2, z1_hidden, z2_hidden = hidden\n"
         "    for z in range(z0, z1):\n"
         "        for y in range(1, ny - 1):\n"
         "            tauyz = tauy[y] + tauz[z]\n"
-        f"            for x0 in range(1, nx - 1, {CHUNK}):\n"
-        f"                m = min({CHUNK}, nx - 1 - x0)\n"
+        "            through = y1 <= y < y2 and z1_hidden <= z < z2_hidden\n"
+        "            x0 = 1\n"
+        "            while x0 < nx - 1:\n"
+        "                if through and x0 == x1:\n"
+        "                    x0 = x2\n"
+        "                end = x1 if through and x0 < x1 else nx - 1\n"
+        f"                m = min({CHUNK}, end - x0)\n"
         f"                pulled(taux, x0, b, {27 * CHUNK}, m)\n"
         f"{pulls}"
         "                for i in range(whole(m)):\n"
         f"                    tau0 = b[{27 * CHUNK} + i] + tauyz{added}\n"
         f"{loads}{collide}{rebuilt}{told}{pushes}{kept}"
+        "                x0 += m\n"
     )
 
 
@@ -185,13 +192,17 @@ def _chunk_fill() -> str:
     mixed = _lines((_in_buffer(k, _mix(k)) for k, _ in enumerate(MOMENTS)), 12)
     loads = _lines(((name, f"b[{k * CHUNK} + i]") for k, name in enumerate(MOMENTS)), 12)
     rebuilt = _lines([*_scaled(), *velocity(), *populations(_in_buffer)], 12)
-    puts = "".join(f"        put_back(b, {q * CHUNK}, f, {q} * n, cells, first, m)\n" for q in range(27))
+    puts = "".join(
+        f"        if need & {1 << q}:\n            put_back(b, {q * CHUNK}, f, {q} * n, cells, first, m)\n"
+        for q in range(27)
+    )
     return (
-        "def fill(f, n, cells, sources, shares, count, told, ratio, b, low, high):\n"
+        "def fill(f, n, cells, needs, sources, shares, count, told, ratio, b, low, high):\n"
         "    many, told_n = np.uint64(len(cells)), np.uint64(count)\n"
         f"{_lines(((f's{j}', f'shares[{j}]') for j in range(8)), 4)}{_CHUNKS}"
+        "        need = 0\n"
         "        for i in range(m):\n"
-        f"            at = np.uint64(first + i)\n{places}{mixed}"
+        f"            at = np.uint64(first + i)\n            need |= needs[at]\n{places}{mixed}"
         f"        for i in range(whole(m)):\n{loads}{rebuilt}{puts}"
     )
 
@@ -218,7 +229,7 @@ def _cell_step(*, eddies: bool) -> str:
         name, more, added = "step_eddies", "eddies, speeds, ", " + eddies[here]"
         told = _lines(((f"speeds[U({k}) * n + here]", f"u{axis}") for k, axis in enumerate(AXES)), 4)
     return (
-        f"def {name}(f, g, {more}taux, tauy, tauz, ax, ay, az):\n{_CELL}"
+        f"def {name}(f, g, {more}taux, tauy, tauz, ax, ay, az, hidden):\n{_CELL}{_HIDDEN}"
         f"    tau0 = taux[x] + tauy[y] + tauz[z]{added}\n"
         f"{pulls}{collide}{rebuilt}{told}"
     )
@@ -246,6 +257,11 @@ _CELL = (
     "    here = (z * ny + y) * nx + x\n"
 )
 """What a thread of a card works on: a cell that is not on the rim."""
+_HIDDEN = (
+    "    x1, x2, y1, y2, z1, z2 = hidden\n"
+    "    if U(x1) <= x < U(x2) and U(y1) <= y < U(y2) and U(z1) <= z < U(z2):\n        return\n"
+)
+"""Nor one that a finer grid covers."""
 
 
 def _row(c: int, b: int) -> str:
@@ -269,7 +285,7 @@ def _each(name: str, arguments: str, body: str, *, card: bool) -> str:
 def _apart() -> Iterator[tuple[str, str, str]]:
     """Kernels of a card that a processor has in chunks, or owner by owner: name, arguments, body."""
     yield "sample", "f, n, cells, count, out", _sample()
-    yield "fill", "f, n, cells, sources, shares, count, told, ratio", _fill()
+    yield "fill", "f, n, cells, needs, sources, shares, count, before, after, late, ratio", _fill()
     links = "links, directions, opposites, steps, shares, glides"
     yield "bounce", f"f, n, {links}, gone, back_again", _bounce_link()
     links = "links, owners, starts, opposites, steps, portions"
@@ -278,8 +294,7 @@ def _apart() -> Iterator[tuple[str, str, str]]:
 
 def _alike() -> Iterator[tuple[str, str, str]]:
     """Kernels that run over lists alike on both: name, arguments, body."""
-    yield "between", "before, after, late, now", _between()
-    yield "carry_out", "f, n, cells, sources", _carry_out()
+    yield "carry_out", "f, n, cells, sources, needs", _carry_out()
 
 
 def _by_owner() -> Iterator[tuple[str, str, str]]:
@@ -302,17 +317,23 @@ def _sample() -> str:
 
 
 def _fill() -> str:
-    """Cells from the moments of eight others."""
+    """Cells from the moments of eight others, so late between two times."""
     zero = "".join(f"        {name} = {literal(0.0)}\n" for name in MOMENTS)
-    mixed = _lines(
-        ((name, f"{name} + share * told[U({k}) * U(count) + at]") for k, name in enumerate(MOMENTS)), 12
+    first, later = (
+        _lines(
+            ((name, f"{name} + {share} * {told}[U({k}) * U(count) + at]") for k, name in enumerate(MOMENTS)),
+            indent,
+        )
+        for share, told, indent in (("early", "before", 12), ("share", "after", 16))
     )
-    put = populations(lambda q, value: (f"f[U({q}) * U(n) + cell]", value))
+    put = populations(lambda q, value: (_needed(q, f"f[U({q}) * U(n) + cell]"), value))
     return (
-        f"        cell = U(cells[i])\n{zero}"
+        f"        cell = U(cells[i])\n        need = needs[i]\n{zero}"
         "        for j in range(8):\n"
         "            at = U(sources[U(j) * U(len(cells)) + U(i)])\n"
-        f"            share = shares[j]\n{mixed}{_lines([*_scaled(), *velocity(), *put], 8)}"
+        "            share = shares[j] * late\n"
+        f"            early = shares[j] - share\n{first}"
+        f"            if late > {literal(0.0)}:\n{later}{_lines([*_scaled(), *velocity(), *put], 8)}"
     )
 
 
@@ -321,16 +342,15 @@ def _scaled() -> list[Statement]:
     return [(name, f"{name} * ratio") for name in MOMENTS if name.startswith("k")]
 
 
-def _between() -> str:
-    """Mix what is told so late between two times."""
-    return "        now[i] = before[i] + late * (after[i] - before[i])\n"
-
-
 def _carry_out() -> str:
     """Cells where the air leaves: as their neighbours inside."""
-    loads = _lines(((f"f{q}", f"f[{q} * n + source]") for q in range(27)), 8)
-    puts = _lines(((f"f[{q} * n + cell]", f"f{q}") for q in range(27)), 8)
-    return f"        cell = cells[i]\n        source = sources[i]\n{loads}{puts}"
+    puts = _lines(((_needed(q, f"f[{q} * n + cell]"), f"f[{q} * n + source]") for q in range(27)), 8)
+    return f"        cell = cells[i]\n        source = sources[i]\n        need = needs[i]\n{puts}"
+
+
+def _needed(q: int, place: str) -> str:
+    """Name what is written where a step pulls it from, and nowhere else."""
+    return f"if need & {1 << q}: {place}"
 
 
 def _turned_back(indent: int) -> str:

@@ -1,5 +1,6 @@
 """What a run asks of a processor or a card, and the order of its steps."""
 
+from collections.abc import Callable
 from typing import Protocol
 
 import numpy as np
@@ -140,6 +141,19 @@ class Machine(Protocol):
         """
         ...
 
+    def side_by_side(self, level: int, first: Callable[[], None], second: Callable[[], None]) -> None:
+        """Do two things that touch nothing of one another, here one after the other.
+
+        Parameters
+        ----------
+        level : int
+            Whose step they belong to: those of one level never overlap.
+        first, second : callable
+            Both asked in this order.
+        """
+        first()
+        second()
+
     def onward(self, steps: int) -> None:
         """Move all grids on and keep the loads after each step.
 
@@ -153,30 +167,39 @@ class Machine(Protocol):
             self.record()
 
 
-def advance(machine: Machine, level: int = 0) -> None:
+def advance(machine: Machine, level: int = 0, late: float = 0.0) -> None:
     """Move a grid on by one step of its own, and all finer ones by as much time.
 
-    The finer grid takes two steps in that time; at the second its rim is told what lies halfway
-    between the wider grid's moments before and after.
+    The finer grid takes two steps in that time. At the first its rim is told what was known before this
+    grid's own step, which therefore may go on meanwhile; at the second what lies halfway between the moments
+    before and after.
 
     Parameters
     ----------
     machine : Machine
     level : int
         Which grid, 0 the widest.
+    late : float
+        Time since the wider grid's last step over that to its next: 0 to 1 [-].
     """
-    finest = level == machine.levels - 1
-    if level == 0:
-        machine.carry_out()
-    if finest:
-        machine.bounce()
-    machine.step(level)
-    if finest:
+
+    def told() -> None:
+        if level == 0:
+            machine.carry_out()
+        else:
+            machine.fill(level, late)
+
+    def stepped() -> None:
+        told()
+        machine.step(level)
+        machine.sample(level)
+
+    if level == machine.levels - 1:
+        machine.side_by_side(level, told, machine.bounce)
+        machine.step(level)
         return
-    machine.sample(level)
-    for late in (0.0, 0.5):
-        machine.fill(level + 1, late)
-        advance(machine, level + 1)
+    machine.side_by_side(level, stepped, lambda: advance(machine, level + 1))
+    advance(machine, level + 1, 0.5)
     machine.restrict(level)
 
 

@@ -211,7 +211,8 @@ def _probes(setup: Setup, points_m: NDArray[np.float64]) -> Iterator[_Probe]:
     for level, box in reversed([*enumerate(setup.nested.boxes)]):
         counts = np.array(box.counts)
         places = (points_m[left] - np.array(box.origin_m)) / box.cell_m
-        inside = ((places >= 1.0) & (places <= counts - 2.0)).all(axis=1)
+        # Nearer to the rim both this grid and, where it is told, the wider one hold but what a step pulls.
+        inside = ((places >= 0.5) & (places <= counts - 1.5)).all(axis=1)
         nodes, places = left[inside], places[inside]
         if len(nodes):
             still = setup.still if level == len(setup.nested.boxes) - 1 else None
@@ -226,8 +227,8 @@ def _probe(
     counts: NDArray[np.int64],
     still: NDArray[np.bool_] | None,
 ) -> _Probe:
-    first = np.minimum(np.floor(places).astype(np.int64), counts - 3)
-    past = places - first
+    first = np.clip(np.floor(places).astype(np.int64), 1, counts - 3)
+    past = np.clip(places - first, 0.0, 1.0)
     corner = np.array([[i, j, k] for i in (0, 1) for j in (0, 1) for k in (0, 1)])
     around = first[:, None, :] + corner
     shares = np.where(corner, past[:, None, :], 1.0 - past[:, None, :]).prod(axis=2)

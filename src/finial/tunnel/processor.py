@@ -50,7 +50,10 @@ class Processor(Machine):
         """As :class:`Machine` says."""
         setup = self._setup
         self._each(
-            "carry_out", setup.leaving, self._air[0][0], self._cells(0), setup.leaving, setup.leaving_from
+            "carry_out",
+            setup.leaving,
+            *(self._air[0][0], self._cells(0)),
+            *(setup.leaving, setup.leaving_from, setup.leaving_needs),
         )
 
     def sample(self, level: int) -> None:
@@ -63,14 +66,14 @@ class Processor(Machine):
         """As :class:`Machine` says."""
         across, (before, after) = self._setup.bridges[level - 1], self._kept[level - 1]
         told = before if late == 0.0 else np.asarray(before + late * (after - before), dtype=np.float32)
-        mixed = across.rim, across.sources, across.shares
+        mixed = across.rim, across.rim_needs, across.sources, across.shares
         self._filled(level, mixed, told, self._setup.stress_ratios[level - 1])
 
     def restrict(self, level: int) -> None:
         """As :class:`Machine` says."""
         across, means = self._setup.bridges[level], self._means[level]
         self._sampled(level + 1, across.children, means)
-        mixed = across.band, across.eighths_from, across.eighths
+        mixed = across.band, across.band_needs, across.eighths_from, across.eighths
         self._filled(level, mixed, means, 1.0 / self._setup.stress_ratios[level])
 
     def _sampled(self, level: int, places: NDArray[np.int64], out: NDArray[np.float32]) -> None:
@@ -79,7 +82,7 @@ class Processor(Machine):
     def _filled(
         self,
         level: int,
-        mixed: tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.float32]],
+        mixed: tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32], NDArray[np.float32]],
         told: NDArray[np.float32],
         ratio: float,
     ) -> None:
@@ -102,10 +105,10 @@ class Processor(Machine):
         nx, ny, nz = self._setup.nested.boxes[level].counts
         more = self._thickened(level) if self._setup.shut else ()
         kernel = self._kernels["step_eddies" if more else "step"]
-        times = self._setup.relaxation[level]
+        times, hidden = self._setup.relaxation[level], self._setup.hidden[level]
 
         def part(number: int, low: int, high: int) -> None:
-            kernel(air, after, self._buffers[number], *more, *times, nx, ny, nz, low, high)
+            kernel(air, after, self._buffers[number], *more, *times, nx, ny, nz, hidden, low, high)
 
         self._shared(part, 1, nz - 1)
         self._air[level] = after, air

@@ -6,14 +6,14 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.tunnel.boxes import Nested, nested_boxes
-from finial.tunnel.bridges import Bridge, bridge, flat, rim_cells
+from finial.tunnel.boxes import Hidden, Nested, nested_boxes
+from finial.tunnel.bridges import Bridge, bridge, flat, needs_of, rim_cells
 from finial.tunnel.collision import Statement, populations, velocity
 from finial.tunnel.cutting.faces import doubled_normals
 from finial.tunnel.eddies import shut_sides
 from finial.tunnel.lattice import BYTES_A_CELL, EDDY_BYTES_A_CELL, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links, cut_links, inside_by
-from finial.tunnel.records import Fineness, Stream, TunnelShape
+from finial.tunnel.records import Eddies, Fineness, Stream, TunnelShape
 from finial.tunnel.surface import Walls, walls_of
 
 LEAST_VISCOSITY = 2e-5
@@ -23,6 +23,8 @@ _SPONGE = 0.3
 _SPONGE_WIDTHS = 1.5
 _STIR = 0.03
 """Chance velocity in each direction at the start, over the wind's."""
+_LAYERS: dict[Eddies, int] = {"smagorinsky": 1, "vreman": 2}
+"""Wide cells inside a finer grid that it tells: Vreman's eddies ask a step's velocities a cell further in."""
 _LEAVES = 0.5
 """A side is left by the air where the wind's part square to it is more than so much."""
 
@@ -32,6 +34,8 @@ class Setup:
     """Grids, walls and air of a run."""
 
     nested: Nested
+    hidden: tuple[Hidden, ...]
+    """Of each grid: cells that need no step."""
     bridges: tuple[Bridge, ...]
     """Between each grid and the next finer one."""
     relaxation: tuple[tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]], ...]
@@ -48,6 +52,8 @@ class Setup:
     """Cells of the widest grid's rim where the air leaves."""
     leaving_from: NDArray[np.int64]
     """The cells inside that they are like."""
+    leaving_needs: NDArray[np.int32]
+    """Directions that air leaves each of the former in to a cell that is stepped, a bit each."""
     walls: Walls
     speed: float
     reynolds: float
@@ -118,14 +124,17 @@ def set_up(
     finest = nested.boxes[-1]
     viscosity = max(fineness.speed * fineness.cells / stream.reynolds, LEAST_VISCOSITY)
     times = [0.5 + 3.0 * viscosity / 2.0**finer for finer in range(fineness.grids)][::-1]
-    leaving, leaving_from = _leaving(nested.boxes[0], stream)
+    leaving, leaving_from, leaving_needs = _leaving(nested.boxes[0], stream)
     links = cut_links(shape, finest)
+    layers = _LAYERS[fineness.eddies]
+    hides = tuple(nested.hidden(level, layers) for level in range(fineness.grids))
     return Setup(
         nested=nested,
+        hidden=hides,
         bridges=tuple(
-            bridge(wide, fine, corner)
-            for wide, fine, corner in zip(
-                nested.boxes[:-1], nested.boxes[1:], nested.corners[1:], strict=True
+            bridge(wide, fine, corner, layers=layers, hidden=hidden)
+            for wide, fine, corner, hidden in zip(
+                nested.boxes[:-1], nested.boxes[1:], nested.corners[1:], hides[:-1], strict=True
             )
         ),
         relaxation=tuple(
@@ -138,6 +147,7 @@ def set_up(
         still=inside_by(links, finest.counts).ravel(),
         leaving=leaving,
         leaving_from=leaving_from,
+        leaving_needs=leaving_needs,
         walls=walls_of(links, finest, stream, speed=fineness.speed, area_m2=area_m2, width_m=width_m),
         speed=fineness.speed,
         reynolds=fineness.speed * fineness.cells / viscosity,
@@ -301,14 +311,15 @@ def _sponge(count: int, towards: float, thick: float) -> NDArray[np.float32]:
     return (_SPONGE * np.clip(1.0 - left / thick, 0.0, 1.0) ** 2).astype(np.float32)
 
 
-def _leaving(box: GridBox, stream: Stream) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _leaving(box: GridBox, stream: Stream) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int32]]:
     rim, last = rim_cells(box.counts), np.array(box.counts) - 1
     out = np.zeros(len(rim), dtype=bool)
     for axis, part in enumerate(stream.towards):
         if abs(part) > _LEAVES:
             out |= rim[:, axis] == (last[axis] if part > 0 else 0)
     gone = rim[out]
-    return flat(gone, box.counts), flat(np.clip(gone, 1, last - 1), box.counts)
+    inside = flat(np.clip(gone, 1, last - 1), box.counts)
+    return flat(gone, box.counts), inside, needs_of(gone, 1, last - 1)
 
 
 def _blockage(shape: TunnelShape, stream: Stream, box: GridBox) -> float:

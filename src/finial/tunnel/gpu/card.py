@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any
 
 import numpy as np
+from numba.core import config
 from numpy.typing import NDArray
 
 from finial.core.cards import ready_card
@@ -21,8 +22,10 @@ from finial.tunnel.setup import Setup, first_speeds, start
 
 _THREADS = 128
 """Threads of a block that works on a list."""
-_TILE = (64, 2)
-"""Cells of a block along rows and across."""
+_ROW_THREADS = 128, 256
+"""Threads of a block that steps a row of no more cells than the first, and a longer one."""
+_REGISTERS = 96
+"""Of a thread that steps a cell: left to itself the compiler takes 64, and waits longer for memory."""
 _ADDERS = 512
 """Blocks that add the loads up."""
 _ROWS = 4096
@@ -64,7 +67,10 @@ def _kernels() -> dict[str, Any]:
     cuda = ready_card()
     module: dict[str, Any] = {}
     exec(compile(card_text() + _ADD, "tunnel_card_kernels.py", "exec"), module)
-    return {name: cuda.jit(module[name], fastmath=True) for name in (*KERNELS, "add")}
+    # The make-believe card has no registers.
+    limit = {} if config.ENABLE_CUDASIM else {"max_registers": _REGISTERS}
+    steps = {name: limit for name in ("step", "step_eddies")}
+    return {name: cuda.jit(module[name], fastmath=True, **steps.get(name, {})) for name in (*KERNELS, "add")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -75,7 +81,6 @@ class _Bridge:
     rim: tuple[Any, ...]
     band: tuple[Any, ...]
     children: Any
-    between: Any
     means: Any
 
 
@@ -88,13 +93,12 @@ class Card(Machine):
         self._cuda.select_device(number)
         _refuse_too_large(self._cuda, setup)
         self._setup, self._kernels, self._queue = setup, _kernels(), Queue(self._cuda)
-        self._stream = self._queue.stream
         self._warm = False
         self._again: dict[int, Callable[[], object]] = {}
         self.levels = len(setup.nested.boxes)
 
         def put(array: NDArray[Any]) -> Any:
-            return self._cuda.to_device(array, stream=self._stream)
+            return self._cuda.to_device(array, stream=self._queue.stream)
 
         self._air = [tuple(put(each) for each in start(setup, level)) for level in range(self.levels)]
         self._times = [tuple(put(each) for each in level) for level in setup.relaxation]
@@ -102,14 +106,13 @@ class Card(Machine):
             (put(np.zeros(self._cells(level), np.float32)), put(first_speeds(setup, level)), put(shut))
             for level, shut in enumerate(setup.shut)
         ]
-        self._out = put(setup.leaving), put(setup.leaving_from)
+        self._out = put(setup.leaving), put(setup.leaving_from), put(setup.leaving_needs)
         self._bridges = [
             _Bridge(
                 told=put(one.told),
-                rim=tuple(put(each) for each in (one.rim, one.sources, one.shares)),
-                band=tuple(put(each) for each in (one.band, one.eighths_from, one.eighths)),
+                rim=tuple(put(each) for each in (one.rim, one.rim_needs, one.sources, one.shares)),
+                band=tuple(put(each) for each in (one.band, one.band_needs, one.eighths_from, one.eighths)),
                 children=put(one.children),
-                between=put(moments_of(one.told)),
                 means=put(moments_of(one.children)),
             )
             for one in setup.bridges
@@ -137,8 +140,7 @@ class Card(Machine):
 
     def carry_out(self) -> None:
         """As :class:`Machine` says."""
-        cells, sources = self._out
-        self._each("carry_out", len(self._setup.leaving), self._air[0][0], self._cells(0), cells, sources)
+        self._each("carry_out", len(self._setup.leaving), self._air[0][0], self._cells(0), *self._out)
 
     def sample(self, level: int) -> None:
         """As :class:`Machine` says."""
@@ -148,27 +150,26 @@ class Card(Machine):
 
     def fill(self, level: int, late: float) -> None:
         """As :class:`Machine` says."""
-        across, (told, after) = self._bridges[level - 1], self._kept[level - 1]
-        if late:
-            now = across.between
-            self._each("between", now.size, told, after, np.float32(late), now)
-            told = now
-        self._filled(level, across.rim, told, self._setup.stress_ratios[level - 1])
+        rim, ratio = self._bridges[level - 1].rim, self._setup.stress_ratios[level - 1]
+        self._filled(level, rim, self._kept[level - 1], late, ratio)
 
     def restrict(self, level: int) -> None:
         """As :class:`Machine` says."""
         across = self._bridges[level]
         self._sampled(level + 1, across.children, across.means)
-        self._filled(level, across.band, across.means, 1.0 / self._setup.stress_ratios[level])
+        told = across.means, across.means
+        self._filled(level, across.band, told, 0.0, 1.0 / self._setup.stress_ratios[level])
 
     def _sampled(self, level: int, places: Any, out: Any) -> None:
         air = self._air[level][0], self._cells(level)
         self._each("sample", places.size, *air, places, places.size, out)
 
-    def _filled(self, level: int, mixed: tuple[Any, ...], told: Any, ratio: float) -> None:
+    def _filled(
+        self, level: int, mixed: tuple[Any, ...], told: tuple[Any, Any], late: float, ratio: float
+    ) -> None:
         air = self._air[level][0], self._cells(level)
-        told_n = told.size // len(MOMENTS)
-        self._each("fill", mixed[0].size, *air, *mixed, told_n, told, np.float32(ratio))
+        told_n = told[0].size // len(MOMENTS)
+        self._each("fill", mixed[0].size, *air, *mixed, told_n, *told, np.float32(late), np.float32(ratio))
 
     def bounce(self) -> None:
         """As :class:`Machine` says."""
@@ -181,15 +182,20 @@ class Card(Machine):
         """As :class:`Machine` says."""
         nx, ny, nz = self._setup.nested.boxes[level].counts
         air, after = self._air[level]
-        blocks = math.ceil(nx / _TILE[0]), math.ceil((ny - 2) / _TILE[1]), nz - 2
-        block, counts, more = (*_TILE, 1), (nx, ny, nz), ()
+        threads = row_threads(nx)
+        blocks, block = (math.ceil(nx / threads), ny - 2, nz - 2), (threads, 1, 1)
+        counts, more = (nx, ny, nz), ()
         if self._eddies:
             eddies, speeds, shut = self._eddies[level]
-            self._kernels["eddies"][blocks, block, self._stream](speeds, shut, eddies, *counts)
+            self._kernels["eddies"][blocks, block, self._queue.stream](speeds, shut, eddies, *counts)
             more = eddies, speeds
-        kernel = self._kernels["step_eddies" if more else "step"][blocks, block, self._stream]
-        kernel(air, after, *more, *self._times[level], *counts)
+        kernel = self._kernels["step_eddies" if more else "step"][blocks, block, self._queue.stream]
+        kernel(air, after, *more, *self._times[level], *counts, self._setup.hidden[level])
         self._air[level] = after, air
+
+    def side_by_side(self, level: int, first: Callable[[], None], second: Callable[[], None]) -> None:
+        """As :class:`Machine` says, and at once."""
+        self._queue.side_by_side(level, first, second)
 
     def record(self) -> None:
         """As :class:`Machine` says."""
@@ -212,12 +218,12 @@ class Card(Machine):
     def forget(self) -> None:
         """As :class:`Machine` says."""
         self._fetched: list[NDArray[np.float64]] = []
-        self._sums.copy_to_device(np.zeros(self._sums.size), stream=self._stream)
+        self._sums.copy_to_device(np.zeros(self._sums.size), stream=self._queue.stream)
         self._clear()
 
     def look(self, level: int, places: NDArray[np.int64], moments: NDArray[np.float32]) -> None:
         """As :class:`Machine` says."""
-        there, out = (self._cuda.to_device(each, stream=self._stream) for each in (places, moments))
+        there, out = (self._cuda.to_device(each, stream=self._queue.stream) for each in (places, moments))
         self._sampled(level, there, out)
         moments[:] = self._from_card(out)
 
@@ -252,12 +258,12 @@ class Card(Machine):
     def _add(self) -> None:
         count = self._outside.size
         blocks = min(_ADDERS, max(math.ceil(count / _THREADS), 1))
-        add = self._kernels["add"][blocks, _THREADS, self._stream]
+        add = self._kernels["add"][blocks, _THREADS, self._queue.stream]
         add(self._exchange, self._outside, self._weights, self._sums, self._rows, self._at, count)
 
     def _clear(self) -> None:
-        self._rows.copy_to_device(np.zeros((_ROWS, 12)), stream=self._stream)
-        self._at.copy_to_device(np.zeros(2, np.int32), stream=self._stream)
+        self._rows.copy_to_device(np.zeros((_ROWS, 12)), stream=self._queue.stream)
+        self._at.copy_to_device(np.zeros(2, np.int32), stream=self._queue.stream)
         self._row = 0
 
     def _fetch(self) -> None:
@@ -266,8 +272,8 @@ class Card(Machine):
             self._clear()
 
     def _from_card(self, array: Any) -> NDArray[np.float64]:
-        told = array.copy_to_host(stream=self._stream)
-        self._stream.synchronize()
+        told = array.copy_to_host(stream=self._queue.stream)
+        self._queue.stream.synchronize()
         return told
 
     def _cells(self, level: int) -> int:
@@ -276,7 +282,13 @@ class Card(Machine):
     def _each(self, name: str, count: int, *arguments: Any) -> None:
         if count:
             blocks = math.ceil(count / _THREADS)
-            self._kernels[name][blocks, _THREADS, self._stream](*arguments, 0, count)
+            self._kernels[name][blocks, _THREADS, self._queue.stream](*arguments, 0, count)
+
+
+def row_threads(cells: int) -> int:
+    """Tell the threads of a block that steps a row of so many cells."""
+    short, long = _ROW_THREADS
+    return short if cells <= short else long
 
 
 def _refuse_too_large(cuda: Any, setup: Setup) -> None:

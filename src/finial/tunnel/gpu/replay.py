@@ -5,10 +5,12 @@
 import importlib
 import weakref
 from collections.abc import Callable
-from typing import Any
+from typing import Any, NamedTuple
 
 _APART = 1
 """A stream that waits for no other."""
+_UNTIMED = 2
+"""An event that tells no time."""
 _RELAXED = 2
 """Other work of this process may go on while launches are written down."""
 
@@ -23,23 +25,70 @@ def _driver(cuda: Any) -> Any:
         return None
 
 
+class _Side(NamedTuple):
+    """A stream beside, and what tells when it parted and when it is to be waited for."""
+
+    handle: Any
+    stream: Any
+    parted: Any
+    joined: Any
+
+
 class Queue:
     """A stream of launches, apart from those of other runs on the same card."""
 
     def __init__(self, cuda: Any) -> None:
-        self._driver = _driver(cuda)
+        self._driver, self._cuda = _driver(cuda), cuda
         if self._driver is None:
             self.stream: Any = cuda.stream()
             return
         self._handle = self._told(self._driver.cuStreamCreate(_APART))
         self.stream = cuda.external_stream(int(self._handle))
         self._kept: list[Any] = []
-        weakref.finalize(self, _let_go, self._driver, self._handle, self._kept)
+        self._sides: dict[int, _Side] = {}
+        weakref.finalize(self, _let_go, self._driver, self._handle, self._kept, self._sides)
 
     @property
     def repeats(self) -> bool:
         """Launches can be written down and repeated."""
         return self._driver is not None
+
+    def side_by_side(self, number: int, first: Callable[[], None], second: Callable[[], None]) -> None:
+        """Launch two things that need not wait for one another; what is launched next waits for both.
+
+        Parameters
+        ----------
+        number : int
+            Of the stream beside that the first is launched on: no two that overlap share one.
+        first, second : callable
+            Launches on ``stream``, asked for in this order; either may hold others side by side.
+        """
+        if self._driver is None:
+            first()
+            second()
+            return
+        side, main = self._side(number), (self.stream, self._handle)
+        self._waits(side.handle, main[1], side.parted)
+        self.stream, self._handle = side.stream, side.handle
+        try:
+            first()
+        finally:
+            self.stream, self._handle = main
+        second()
+        self._waits(self._handle, side.handle, side.joined)
+
+    def _waits(self, waiting: Any, other: Any, event: Any) -> None:
+        """Let a stream wait for what another was told so far."""
+        self._told(self._driver.cuEventRecord(event, other))
+        self._told(self._driver.cuStreamWaitEvent(waiting, event, 0))
+
+    def _side(self, number: int) -> "_Side":
+        if number not in self._sides:
+            handle = self._told(self._driver.cuStreamCreate(_APART))
+            events = (self._told(self._driver.cuEventCreate(_UNTIMED)) for _ in range(2))
+            stream = self._cuda.external_stream(int(handle))
+            self._sides[number] = _Side(handle, stream, *events)
+        return self._sides[number]
 
     def written_down(self, launches: Callable[[], object]) -> Callable[[], object]:
         """Write launches down without running them.
@@ -76,8 +125,12 @@ class Queue:
         return rest[0] if rest else None
 
 
-def _let_go(driver: Any, handle: Any, kept: list[Any]) -> None:
+def _let_go(driver: Any, handle: Any, kept: list[Any], sides: "dict[int, _Side]") -> None:
     """Give the driver back what it keeps for a stream; what it says to that is too late to matter."""
     for whole in kept:
         driver.cuGraphExecDestroy(whole)
+    for side in sides.values():
+        for event in (side.parted, side.joined):
+            driver.cuEventDestroy(event)
+        driver.cuStreamDestroy(side.handle)
     driver.cuStreamDestroy(handle)
