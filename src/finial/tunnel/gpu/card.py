@@ -68,7 +68,7 @@ def _kernels() -> dict[str, Any]:
     module: dict[str, Any] = {}
     exec(compile(card_text() + _ADD, "tunnel_card_kernels.py", "exec"), module)
     # The make-believe card has no registers.
-    limit = {} if config.ENABLE_CUDASIM else {"max_registers": _REGISTERS}
+    limit = {} if getattr(config, "ENABLE_CUDASIM", False) else {"max_registers": _REGISTERS}
     steps = {name: limit for name in ("step", "step_eddies")}
     return {name: cuda.jit(module[name], fastmath=True, **steps.get(name, {})) for name in (*KERNELS, "add")}
 
