@@ -1,15 +1,24 @@
+# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
+# pyright: reportAttributeAccessIssue=false, reportCallIssue=false, reportIndexIssue=false
+# What pytest hands in has no types here, and stand-ins take the place of records.
 """What is asked on the field and of kept campaigns, on answers made up by a line of arithmetic each."""
 
 import math
+import tracemalloc
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from finial.assemble.vehicle.field import MarkOnField
 from finial.assemble.vehicle.tweak import TweakKind
+from finial.campaign.landing import landing_ellipse
+from finial.campaign.quantiles import quantile
 from finial.core.errors import BuildSheetError, CampaignError, MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.geojson import MarkKind
 from finial.findings import design_judge, kept_landings, landing_map, latest_wind, readings, today, what_if
 from finial.findings.finding import Subject, Verdict
 from finial.findings.landing_map import LandingMap, farthest_m
@@ -255,20 +264,75 @@ def test_the_first_folder_of_this_very_vehicle_answers(monkeypatch):
         kept_landings.kept_landings("vehicle", [Path("other-2"), Path("other-1")], 60.0)
 
 
-def test_kept_landings_say_how_far_most_come_down(monkeypatch):
-    points = np.array([[3.0, 4.0], [6.0, 8.0]])
-    flown = SimpleNamespace(count=5, landings_m=lambda sound: points if sound else None)
-    place = SimpleNamespace(spot="spot", marks="marks")
-    monkeypatch.setattr(kept_landings, "landing_map", lambda *_, **given: place)
-    monkeypatch.setattr(kept_landings, "quantile", lambda values, share: (values.tolist(), share))
+class Pieces:
+    """Landing points piece by piece, each made when it is asked for; every other flight is lost."""
+
+    def __init__(self, pieces, of_each):
+        self.count, self._pieces, self._of_each = 2 * pieces * of_each, pieces, of_each
+
+    def piece(self, number):
+        return np.random.default_rng(number).normal(size=(self._of_each, 2)) * [30.0, 10.0] + [50.0, 9.0]
+
+    def pieces(self, names, most=0):
+        for number in range(self._pieces):
+            yield SimpleNamespace(landings_m=lambda sound, at=number: self.piece(at))
+
+
+@pytest.fixture
+def on_a_place(monkeypatch):
+    """A place with one copse and nothing else."""
+    copse = MarkOnField(
+        kind=MarkKind.TREES,
+        name="copse",
+        rings_m=(np.array([[50.0, -999.0], [999.0, -999.0], [999.0, 999.0], [50.0, 999.0], [50.0, -999.0]]),),
+        is_area=True,
+    )
+
+    def landing_map_of(_vehicle, _case, *, minimum_m, landings_m):
+        return replace(drawn(landings_m), minimum_m=minimum_m, marks=(copse,))
+
+    monkeypatch.setattr(kept_landings, "landing_map", landing_map_of)
     monkeypatch.setattr(kept_landings, "counted_odds", lambda flown, spot: (spot,))
     monkeypatch.setattr(kept_landings, "unasked", lambda spot: ("unasked",))
-    monkeypatch.setattr(kept_landings, "marks_under", lambda marks, points: (marks, len(points)))
+
+
+@pytest.mark.usefixtures("on_a_place")
+def test_kept_landings_hold_the_first_points_and_tell_of_all():
+    flown = Pieces(3, 4000)
+    points = np.vstack([flown.piece(number) for number in range(3)])
     found = kept_landings._landings("vehicle", "case", flown, 60.0)
-    assert (found.flights, found.within, found.on_marks) == (5, ([5.0, 10.0], 0.95), ("marks", 2))
-    assert (found.odds, found.unasked, found.drawn) == (("spot",), ("unasked",), place)
-    points = np.empty((0, 2))
-    assert kept_landings._landings("vehicle", "case", flown, 60.0) is None
+    assert kept_landings.MOST_HELD == 5000
+    assert found.drawn.landings_m.tolist() == points[:5000].tolist()
+    assert (found.flights, found.drawn.landed, found.drawn.others) == (24_000, 12_000, 7000)
+    whole = landing_ellipse(points)
+    assert found.drawn.ellipse.held == whole.held
+    assert found.drawn.ellipse.half_axes_m == pytest.approx(whole.half_axes_m)
+    east, north = points.mean(axis=0)
+    assert found.drawn.walk == pytest.approx((math.hypot(east, north), math.atan2(east, north)), rel=1e-12)
+    assert found.within == quantile(np.hypot(*points.T), 0.95)
+    (copse,) = found.on_marks
+    assert (copse.count, copse.flights) == (int((points[:, 0] >= 50.0).sum()), 12_000)
+    assert (found.unasked, found.drawn.minimum_m) == (("unasked",), 60.0)
+    few = kept_landings._landings("vehicle", "case", Pieces(2, 50), 60.0)
+    assert (len(few.drawn.landings_m), few.drawn.others) == (100, 0)
+    assert kept_landings._landings("vehicle", "case", Pieces(2, 0), 60.0) is None
+
+
+@pytest.mark.usefixtures("on_a_place")
+def test_what_is_held_of_kept_landings_does_not_grow_with_the_flights():
+    def peak(pieces):
+        tracemalloc.start()
+        found = kept_landings._landings("vehicle", "case", Pieces(pieces, 10_000), 60.0)
+        held, most = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        assert found.drawn.landed == 10_000 * pieces
+        return held, most
+
+    peak(2)  # imports what it needs
+    (held, most), (held_of_more, most_of_more) = peak(2), peak(12)
+    # The points of 100,000 flights more would be 1.6 MB more.
+    assert held_of_more - held < 100_000
+    assert most_of_more - most < 400_000
 
 
 # ------------------------------------------------------------------------------- designs

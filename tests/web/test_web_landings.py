@@ -1,3 +1,5 @@
+# pyright: basic, reportReturnType=false
+# Fixtures carry no types here.
 """Landings of a kept campaign on the page: the very points of its files, counted, drawn, and taken away."""
 
 import csv
@@ -132,6 +134,28 @@ def test_the_page_tells_draws_and_hands_out(
     assert drawn.text.startswith("<svg")
     assert "without a canopy" not in drawn.text
     assert other.status_code == 404
+
+
+def test_of_many_flights_a_sample_is_handed_out_and_said_so(
+    session: Session,
+    vehicle: LoadedVehicle,
+    kept: Path,
+    points_m: np.ndarray,
+    in_a_loop_of_its_own: Callable[[Coroutine], object],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("finial.findings.kept_landings.MOST_HELD", 10)
+    addresses = ["/api/landings", "/api/landings/landings.csv", "/api/landings/map.svg"]
+    told, points, drawn = asked(session, vehicle, addresses, in_a_loop_of_its_own)
+    says = told.json()["says"]
+    assert says.startswith(f"{len(points_m)} of {FLIGHTS} flights of the kept campaign come down here")
+    assert "The first 10 of them, a fair sample, stand in the file of points" in says
+    assert says.endswith("Odds, distances, counts and the ellipse are of all.")
+    rows = list(csv.reader(points.text.splitlines()))
+    assert np.array(rows[1:], dtype=float) == pytest.approx(points_m[:10], abs=0.0051)
+    assert f"where the first 10 of {len(points_m)} flights land" in drawn.text
+    walk = dict(told.json()["sections"][0]["facts"])["walk from the pad"]
+    assert walk.startswith(f"{math.hypot(*points_m.mean(axis=0)):.0f} m")
 
 
 def test_the_map_of_the_day_is_a_job(vehicle: LoadedVehicle, tmp_path: Path) -> None:

@@ -110,7 +110,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
         odds=counted.odds(flown),
         unasked=unasked(spot),
         rare=rare,
-        ellipse=_ellipse(flown),
+        ellipse=ellipse_of_flights(flown),
         failures=tuple(counted.failures()),
         decided=dict(_decided(flown)),
     )
@@ -262,8 +262,8 @@ def ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
         return None
 
 
-def _ellipse(flown: FlownCampaign) -> Ellipse | None:
-    """Ellipse of landing points; ``None`` where too few landed, or all on one line."""
+def ellipse_of_flights(flown: FlownCampaign) -> Ellipse | None:
+    """Ellipse of all landing points, piece by piece; ``None`` as of :func:`ellipse_or_none`."""
 
     def landings() -> Iterator[NDArray[np.float64]]:
         for piece in flown.pieces((*_ENDS, *LANDINGS), most=_AT_ONCE):

@@ -34,11 +34,20 @@ class LandingMap:
     """The same of flights without a canopy; ``None`` where none were flown so."""
     ellipse: Ellipse | None
     """``None`` where too few flights landed, or all on one line."""
+    others: int = 0
+    """Flights that land beside these: their points are not held, ellipse and middle are of all."""
+    middle_m: tuple[float, float] | None = None
+    """Of all landing points; ``None`` where these are all."""
+
+    @property
+    def landed(self) -> int:
+        """How many flights land."""
+        return len(self.landings_m) + self.others
 
     @property
     def walk(self) -> tuple[float, float]:
         """From the pad to the middle of the landing points: distance [m] and compass bearing [rad]."""
-        east, north = self.landings_m.mean(axis=0).tolist()
+        east, north = self.landings_m.mean(axis=0).tolist() if self.middle_m is None else self.middle_m
         return math.hypot(east, north), math.atan2(east, north)
 
     @property

@@ -1,6 +1,6 @@
 """How often flights come down on what lies round the field, and how far they fall without a canopy."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -256,22 +256,24 @@ def on_marks(marks: Sequence[MarkOnField], flown: MapFlights) -> tuple[OnMark, .
     >>> on_marks([barn], two)[0].count
     1
     """
-    counted = marks_under(marks, flown.landings_m)
+    counted = marks_under(marks, [flown.landings_m])
     return tuple(
         replace(one, bare=_count(mark, flown.bare_m))
         for one, mark in zip(counted, _hazards(marks), strict=True)
     )
 
 
-def marks_under(marks: Sequence[MarkOnField], landings_m: NDArray[np.float64]) -> tuple[OnMark, ...]:
+def marks_under(
+    marks: Sequence[MarkOnField], landings_m: Iterable[NDArray[np.float64]]
+) -> tuple[OnMark, ...]:
     """Count the landing points on each thing of the map, where none were flown without a canopy.
 
     Parameters
     ----------
     marks : sequence of MarkOnField
         What lies round the field [m].
-    landings_m : ndarray, shape (k, 2)
-        East and north of the pad [m].
+    landings_m : iterable of ndarray, shape (k, 2)
+        East and north of the pad, piece by piece [m].
 
     Returns
     -------
@@ -294,26 +296,30 @@ def marks_under(marks: Sequence[MarkOnField], landings_m: NDArray[np.float64]) -
     Examples
     --------
     >>> barn = MarkOnField(kind=MarkKind.BUILDING, name="", rings_m=(np.array([[0.0, 9.0]]),), is_area=False)
-    >>> marks_under([barn], np.array([[0.0, 8.0], [0.0, 90.0]]))[0].count
+    >>> marks_under([barn], [np.array([[0.0, 8.0]]), np.array([[0.0, 90.0]])])[0].count
     1
     """
-    if len(landings_m) == 0:
+    hazards, flights = _hazards(marks), 0
+    counts = [0] * len(hazards)
+    for piece in landings_m:
+        flights += len(piece)
+        counts = [count + _count(mark, piece) for count, mark in zip(counts, hazards, strict=True)]
+    if flights == 0:
         raise OutsideRange("no flight landed: nothing can be counted on the map")
-    return tuple(_on_mark(mark, landings_m) for mark in _hazards(marks))
+    return tuple(_on_mark(mark, count, flights) for mark, count in zip(hazards, counts, strict=True))
 
 
 def _hazards(marks: Sequence[MarkOnField]) -> tuple[MarkOnField, ...]:
     return tuple(mark for mark in marks if mark.kind in REACHES_M)
 
 
-def _on_mark(mark: MarkOnField, landings_m: NDArray[np.float64]) -> OnMark:
-    count = _count(mark, landings_m)
-    low, high = failure_probability_interval(count, len(landings_m), CONFIDENCE)
+def _on_mark(mark: MarkOnField, count: int, flights: int) -> OnMark:
+    low, high = failure_probability_interval(count, flights, CONFIDENCE)
     return OnMark(
         kind=mark.kind,
         name=mark.name,
         count=count,
-        flights=len(landings_m),
+        flights=flights,
         low=low,
         high=high,
         bare=None,

@@ -30,7 +30,7 @@ def landings_sections(found: KeptLandings) -> tuple[ReportSection, ...]:
 
 
 def landings_csv(found: KeptLandings) -> str:
-    """Every landing point as comma-separated values, metres east and north of the pad."""
+    """Every landing point that is held as comma-separated values, metres east and north of the pad."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(("east_m", "north_m"))

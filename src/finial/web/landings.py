@@ -118,9 +118,14 @@ def _nothing(says: str) -> Landed:
 
 def _told(found: KeptLandings) -> Landed:
     files = {**field_map_files(found.drawn), "landings.csv": landings_csv(found)}
-    landed = len(found.drawn.landings_m)
+    landed, held = found.drawn.landed, len(found.drawn.landings_m)
     others = "" if landed == found.flights else "; the others are lost"
     says = f"{landed:,} of {found.flights:,} flights of the kept campaign come down here{others}."
+    if held < landed:
+        says += (
+            f" The first {held:,} of them, a fair sample, stand in the file of points; maps draw fewer."
+            " Odds, distances, counts and the ellipse are of all."
+        )
     return Landed(
         told=PageLandings(
             says=says,

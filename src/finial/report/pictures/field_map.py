@@ -210,12 +210,18 @@ def _legend(drawn: LandingMap) -> str:
     held = drawn.ellipse.held if drawn.ellipse is not None else None
     ellipse = "" if held is None else f"; ellipse: holds {100 * held:.0f} % of them"
     lines = (
-        f"blue: where {len(drawn.landings_m)} flights land{ellipse}",
+        f"blue: {_landed_words(drawn)}{ellipse}",
         *_bare_words(drawn),
         f"dotted circle: least distance of people by the code, {_far(drawn.minimum_m, drawn.us_units)}",
         "grey outline: the field; line from the pad: the way to walk",
     )
     return element("g", *(words(text, (4.0, 121.5 + 4.2 * row)) for row, text in enumerate(lines)))
+
+
+def _landed_words(drawn: LandingMap) -> str:
+    if not drawn.others:
+        return f"where {len(drawn.landings_m)} flights land"
+    return f"where the first {min(len(drawn.landings_m), MOST_POINTS)} of {drawn.landed} flights land"
 
 
 def _bare_words(drawn: LandingMap) -> Iterator[str]:
