@@ -67,7 +67,8 @@ class Rail:
 class Air:
     """The day's air: a column anchored to the pad, and the wind at heights above ground.
 
-    Equal only to itself; ``wind_heights_m`` rises from 0 (above ground); the wind vectors say where it blows **to**.
+    Equal only to itself; ``wind_heights_m`` rises from 0 (above ground); the wind vectors say where
+    it blows **to**.
     """
 
     ground_asl_m: float
