@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -38,9 +39,12 @@ def with_defect(vehicle: LoadedVehicle, place: str, value: str) -> LoadedVehicle
     return with_changes(vehicle, [(place, value)])
 
 
+_source = cache(read_toml)
+
+
 def with_changes(vehicle: LoadedVehicle, changes: Iterable[tuple[str, str]]) -> LoadedVehicle:
     """The vehicle of the sheet with several changes, one after the other."""
-    source = read_toml(vehicle.files.path)
+    source = _source(vehicle.files.path)
     values = copy.deepcopy(source.values)
     for place, value in changes:
         for one in place.split(" & "):
