@@ -6,7 +6,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, _load, pressure_band
+from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, pressure_band
 from finial.aero.band.extremes import place_ends
 from finial.aero.band.load_parts import Flow, all_parts
 from finial.aero.body import BodyAir, body_air
@@ -30,7 +30,8 @@ def widths(result: PressureBand, body: BodyAir) -> np.ndarray:
 
 def test_growth_laid_on_even_stations_keeps_force_and_moment(lighthouse: BodyAir) -> None:
     """Twice the growth over the reference area, and its moment, by the trapezoid rule: sums on paper."""
-    stations, load = _load(lighthouse)
+    found = band(lighthouse)
+    stations, load = found.load_stations_m, found.load_per_m
     growth = lighthouse.growth.felt_m2.trace(axis1=1, axis2=2) / lighthouse.reference_area_m2
     assert np.trapezoid(load, stations) == pytest.approx(growth.sum())
     assert np.trapezoid(load * stations, stations) == pytest.approx(

@@ -14,7 +14,7 @@ from finial.aero.damping import turning_damping
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
-from finial.aero.steps.fronts import _heights, compactness
+from finial.aero.steps.fronts import compactness, standing_heights
 from finial.aero.steps.separation import body_growth
 from finial.aero.table.build import TableInputs, air_table
 from finial.shape.fin_set import FinSet
@@ -238,5 +238,5 @@ def test_cuts_behind_a_lip_are_no_lips_of_their_own() -> None:
 
 def test_a_corner_stands_out_of_a_streamline_that_falls_by_a_sixth_behind_what_rose() -> None:
     run, rise = np.array([0.6, 0.6, 0.6, 0.6]), np.array([0.5, -0.2, 0.3, 0.0])
-    assert _heights(run, rise) == pytest.approx([0.4, 0.3, 0.5, 0.4])
-    assert _heights(np.array([3.6, 0.3]), np.array([0.5, 0.0])) == pytest.approx([0.0, 0.0])
+    assert standing_heights(run, rise) == pytest.approx([0.4, 0.3, 0.5, 0.4])
+    assert standing_heights(np.array([3.6, 0.3]), np.array([0.5, 0.0])) == pytest.approx([0.0, 0.0])

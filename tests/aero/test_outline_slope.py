@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.aero.outline_pressure import _slope
+from finial.aero.outline_pressure import outline_slope
 
 
 @pytest.mark.parametrize(
@@ -21,8 +21,8 @@ from finial.aero.outline_pressure import _slope
 )
 def test_the_slope_of_a_cone_with_a_tube_behind(at_m: float, slope: float) -> None:
     stations, radii = np.array([0.0, 0.5, 1.0]), np.array([0.0, 0.05, 0.05])
-    assert _slope(stations, radii, at_m) == pytest.approx(slope)
+    assert outline_slope(stations, radii, at_m) == pytest.approx(slope)
 
 
 def test_a_boattail_falls_to_its_very_end() -> None:
-    assert _slope(np.array([0.0, 1.0]), np.array([0.1, 0.05]), 1.0) == pytest.approx(-0.05)
+    assert outline_slope(np.array([0.0, 1.0]), np.array([0.1, 0.05]), 1.0) == pytest.approx(-0.05)

@@ -8,6 +8,7 @@ import pypdf
 import pytest
 import trimesh
 from code_blocks import blocks
+from untried import untried
 
 from finial.cli.main import main
 
@@ -19,6 +20,13 @@ CODES = [0, 3, 3, 0, 0, 0, 0, 3, 3]
 
 def plain(text: str) -> str:
     return " ".join(text.split())
+
+
+@pytest.fixture(autouse=True)
+def no_advice():
+    """None is quoted on the page."""
+    with untried():
+        yield
 
 
 def test_the_page_does_what_it_says(tmp_path, monkeypatch, capsys) -> None:

@@ -75,7 +75,7 @@ def changed(values, where, new):
 
 
 def alone(values, where):
-    """Return what a schema needs of a sheet and the one entry that a place is in: it holds no two tables together."""
+    """Return the one entry that a place is in, with what a schema needs: it holds no two tables together."""
     top, *inner = where
     entry = [values[top][inner[0]]] if isinstance(values[top], list) else values[top]
     return {name: values[name] for name in ("vehicle", "motor", "launch")} | {top: entry}

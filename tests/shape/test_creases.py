@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from finial.shape.creases import _folds, _is_corner, corner_stations, level_creases, ridges
+from finial.shape.creases import _folds, corner_stations, level_creases, ridges, stands_as_corner
 from finial.shape.lips import hidden_lips
 from finial.shape.mesh import Mesh
 from finial.shape.ridges import ridge_ends
@@ -148,13 +148,13 @@ def test_the_tip_of_a_pyramid_flatter_than_a_rounding_s_facets_is_no_corner(
     high = 0.05 * np.tan(np.radians(degrees))
     rim = [[0.0, y, z] for y, z in ((-0.05, -0.05), (0.05, -0.05), (0.05, 0.05), (-0.05, 0.05))]
     sides = np.array([[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4]])
-    found = _is_corner(Mesh(vertices_m=np.array([*rim, [high, 0.0, 0.0]]), faces=sides))
+    found = stands_as_corner(Mesh(vertices_m=np.array([*rim, [high, 0.0, 0.0]]), faces=sides))
     assert found[4] == is_corner
 
 
 def test_a_box_of_fine_triangles_has_eight_corners() -> None:
     box = trimesh.creation.box((0.1, 0.2, 0.3)).subdivide().subdivide()
-    assert _is_corner(Mesh(vertices_m=box.vertices, faces=box.faces)).sum() == 8
+    assert stands_as_corner(Mesh(vertices_m=box.vertices, faces=box.faces)).sum() == 8
 
 
 @pytest.mark.parametrize(

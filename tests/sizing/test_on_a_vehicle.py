@@ -270,7 +270,9 @@ def test_least_changes_mend_what_fails_and_nothing_else(tmp_path):
 
 def test_what_no_change_mends_names_the_limit_that_stops_it(tmp_path, monkeypatch):
     """A margin of five widths is beyond ballast and fins: the best so far is told, and what stops it."""
-    monkeypatch.setattr(mending, "MOST_ROUNDS", 1)  # a round tells it already, and each takes long looks
+    # A round and two long looks tell it already.
+    monkeypatch.setattr(mending, "MOST_ROUNDS", 1)
+    monkeypatch.setattr(mending, "MOST_LONG_LOOKS", 2)
     path = lighter(tmp_path, "1.55 kg")
     text = path.read_text()
     assert "[limits]" in text

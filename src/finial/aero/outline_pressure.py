@@ -75,11 +75,37 @@ def outline_pressure(stations_m: NDArray[np.float64], areas_m2: NDArray[np.float
     radius = float(np.interp(at_m, stations_m, radii))
     away = at_m - middles
     along = float((grows * away / (away**2 + radius**2) ** 1.5).sum()) / (4 * math.pi)
-    return 1.0 - (1.0 + along) ** 2 * (1.0 + _slope(stations_m, radii, at_m) ** 2)
+    return 1.0 - (1.0 + along) ** 2 * (1.0 + outline_slope(stations_m, radii, at_m) ** 2)
 
 
-def _slope(stations_m: NDArray[np.float64], radii_m: NDArray[np.float64], at_m: float) -> float:
-    """Slope of the outline, over a tenth of a radius to both sides: no step is a slope without end."""
+def outline_slope(stations_m: NDArray[np.float64], radii_m: NDArray[np.float64], at_m: float) -> float:
+    r"""Slope of the outline, over a tenth of a radius to both sides: no step is a slope without end.
+
+    .. math::  r'(x) = \frac{r(b) - r(a)}{b - a}, \quad a, b = x \mp 0.1 \, r_{\max}
+
+    Parameters
+    ----------
+    stations_m : (n,) array
+        Stations from the tip [m], rising.
+    radii_m : (n,) array
+        Radius of the outline at each [m]; straight between them.
+    at_m : float
+        Station that is asked for [m]; beyond either end nothing is looked at.
+
+    Returns
+    -------
+    slope : float
+        How fast the outline widens [-].
+
+    References
+    ----------
+    .. [1] A difference over a stretch; how long a stretch is judgement.
+
+    Examples
+    --------
+    >>> round(outline_slope(np.array([0.0, 0.5, 1.0]), np.array([0.0, 0.05, 0.05]), 0.25), 6)
+    0.1
+    """
     reach = 0.1 * float(radii_m.max())
     low, high = max(at_m - reach, stations_m[0]), min(at_m + reach, stations_m[-1])
     rise = np.diff(np.interp([low, high], stations_m, radii_m))[0]

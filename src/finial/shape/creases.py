@@ -183,7 +183,7 @@ def corner_stations(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.float64
     >>> np.sort(stations).round(6).tolist(), lengths.round(3).tolist()
     ([0.0, 1.0], [0.4, 0.4])
     """
-    corners, creases = _is_corner(mesh), level_creases(mesh, mesh.faces)
+    corners, creases = stands_as_corner(mesh), level_creases(mesh, mesh.faces)
     piece = components(len(mesh.vertices_m), creases)
     gap = np.diff(mesh.vertices_m[creases], axis=1)[:, 0]
     size = int(piece.max(initial=-1)) + 1
@@ -195,8 +195,32 @@ def corner_stations(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.float64
     return (mean / np.maximum(np.bincount(of, minlength=size), 1))[found], length[found]
 
 
-def _is_corner(mesh: Mesh) -> NDArray[np.bool_]:
-    """Whether the faces round each vertex look in three directions or more."""
+def stands_as_corner(mesh: Mesh) -> NDArray[np.bool_]:
+    r"""Tell whether the faces round each vertex look in three directions or more.
+
+    .. math::  \det\left( \frac{\sum_f n_f n_f^T}{\max(k, 1)} \right) > \epsilon
+
+    Parameters
+    ----------
+    mesh : Mesh
+        Faces with normals :math:`n_f`, of which :math:`k` meet in a vertex.
+
+    Returns
+    -------
+    corners : (n,) array of bool
+        True where they do, and where fewer than three faces meet.
+
+    References
+    ----------
+    .. [1] The determinant of a sum of products vanishes where all normals lie in a plane.
+
+    Examples
+    --------
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> block = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=0.1)])
+    >>> bool(stands_as_corner(block).any())
+    True
+    """
     normals, _ = _normals(mesh.vertices_m[mesh.faces])
     spread = np.empty((len(mesh.vertices_m), 3, 3))
     vertex = mesh.faces.ravel()

@@ -153,7 +153,7 @@ def lip_sharpness(
         np.concatenate([each[:1] * first, each]) for each, first in ((stations_m, 1.0), (sizes_m, 0.0))
     )
     run, rise = np.diff(stations), np.diff(sizes)
-    heights = _heights(run, rise)
+    heights = standing_heights(run, rise)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(run, rise))])
     outline = along, stations, sizes
     kernel = np.maximum(_KERNEL * heights, 1e-9 * max(float(sizes.max()), 1e-12))
@@ -165,8 +165,32 @@ def lip_sharpness(
     return np.clip((turned - _FOLLOWED_RAD) / (_WHOLE_RAD - _FOLLOWED_RAD), 0.0, 1.0), heights
 
 
-def _heights(run_m: NDArray[np.float64], rise_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How far each corner stands up out of a streamline that falls behind what rose before it."""
+def standing_heights(run_m: NDArray[np.float64], rise_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    r"""How far each corner stands up out of a streamline that falls behind what rose before it.
+
+    .. math::  h_i = \max(0, \; h_{i-1} + \max(\Delta r_i, 0) - \Delta x_i / 6), \quad h_0 = 0
+
+    Parameters
+    ----------
+    run_m : (n,) array
+        Way along the body to each corner from the one before [m].
+    rise_m : (n,) array
+        How much farther out it lies than that one [m]; less where the outline narrows.
+
+    Returns
+    -------
+    heights_m : (n,) array
+        Height over the streamline at each corner [m], nowhere below 0.
+
+    References
+    ----------
+    .. [1] J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981, for how steeply it falls (from memory).
+
+    Examples
+    --------
+    >>> standing_heights(np.array([0.6, 0.6]), np.array([0.5, -0.2])).round(3).tolist()
+    [0.4, 0.3]
+    """
     heights = np.zeros(len(run_m))
     height = 0.0
     for index, more in enumerate(np.maximum(rise_m, 0.0) - STREAMLINE_SLOPE * run_m):
