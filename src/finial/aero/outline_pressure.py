@@ -97,6 +97,10 @@ def outline_slope(stations_m: NDArray[np.float64], radii_m: NDArray[np.float64],
     slope : float
         How fast the outline widens [-].
 
+    Notes
+    -----
+    Any outline; a step counts as a slope over its stretch.
+
     References
     ----------
     .. [1] A difference over a stretch; how long a stretch is judgement.

@@ -210,6 +210,10 @@ def stands_as_corner(mesh: Mesh) -> NDArray[np.bool_]:
     corners : (n,) array of bool
         True where they do, and where fewer than three faces meet.
 
+    Notes
+    -----
+    Any mesh; facets of a rounding, a degree or so apart, make no corner.
+
     References
     ----------
     .. [1] The determinant of a sum of products vanishes where all normals lie in a plane.

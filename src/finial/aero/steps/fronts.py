@@ -182,6 +182,10 @@ def standing_heights(run_m: NDArray[np.float64], rise_m: NDArray[np.float64]) ->
     heights_m : (n,) array
         Height over the streamline at each corner [m], nowhere below 0.
 
+    Notes
+    -----
+    Any outline whose corners come in order along the body.
+
     References
     ----------
     .. [1] J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981, for how steeply it falls (from memory).
