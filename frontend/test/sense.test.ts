@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { energyPerKg, pinState, places, rodShare, speedWhenLate, turnsTo } from "../src/learn/sense.ts";
+import { energyPerKg, energySaid, forceSaid, pinState, places, rodShare, speedSaid, speedWhenLate, turnsTo } from "../src/learn/sense.ts";
 
 test("free fall of 2 s is 19.6 m/s and 192 J for a kilogram, four times that of 1 s", () => {
   assert.ok(Math.abs(speedWhenLate(2) - 19.6133) < 1e-9);
@@ -31,4 +31,11 @@ test("a table runs over the slider's own places, both ends among them", () => {
   assert.deepEqual(places(20, 600, 10), [20, 80, 140, 200, 260, 320, 380, 440, 500, 560, 600]);
   assert.deepEqual(places(0, 12, 1), [0, 2, 4, 6, 8, 10, 12]);
   assert.deepEqual(places(0.2, 0.3, 0.05), [0.2, 0.25, 0.3]);
+});
+
+test("numbers are said in the units that the page is read in", () => {
+  // A foot is 0.3048 m, a pound of force 4.44822 N; a foot pound for each pound is a foot of fall.
+  assert.deepEqual([speedSaid(20, false), speedSaid(20, true)], ["20 m/s", "66 ft/s"]);
+  assert.deepEqual([energySaid(192.34, false), energySaid(192.34, true)], ["192 J for each kilogram", "64 ft lbf for each pound"]);
+  assert.deepEqual([forceSaid(250, false), forceSaid(250, true)], ["250 N", "56 lbf"]);
 });

@@ -50,3 +50,19 @@ def test_a_shape_that_does_not_come_takes_no_verdict_with_it(open_page: OpenPage
     expect(page.get_by_role("region", name="Long jobs")).to_be_visible()
     assert [fault for fault in faults if "ERR_FAILED" not in fault] == []
     faults.clear()
+
+
+def test_the_small_pictures_follow_the_units(open_page: OpenPage) -> None:
+    page = open_page()
+    part = page.get_by_role("region", name="Why it is so")
+    late = part.get_by_role("slider", name="Seconds past the top")
+    late.press("ArrowRight")
+    expect(part.get_by_text("1.5 s late: 15 m/s")).to_be_visible()
+    # The bar that is marked is that of the words: the fourth of those from 0 on, half a second apart.
+    expect(part.locator("rect.now")).to_have_count(1)
+    expect(part.locator("rect:has(~ rect.now)")).to_have_count(3)
+    late.press("ArrowRight")
+    expect(part.get_by_text("2 s late: 20 m/s, 192 J for each kilogram")).to_be_visible()
+    page.get_by_role("button", name="Show US units").click()
+    expect(part.get_by_text("2 s late: 64 ft/s, 64 ft lbf for each pound")).to_be_visible()
+    expect(part.get_by_text("56 lbf:")).to_be_visible()

@@ -12,6 +12,12 @@ export function energyPerKg(lateS: number): number {
   return speedWhenLate(lateS) ** 2 / 2;
 }
 
+/** Numbers of these pictures in the units that the page is read in. */
+export const speedSaid = (m_s: number, us: boolean): string => (us ? `${(m_s / 0.3048).toFixed(0)} ft/s` : `${m_s.toFixed(0)} m/s`);
+export const energySaid = (j_kg: number, us: boolean): string =>
+  us ? `${(j_kg / (GRAVITY_M_S2 * 0.3048)).toFixed(0)} ft lbf for each pound` : `${j_kg.toFixed(0)} J for each kilogram`;
+export const forceSaid = (newtons: number, us: boolean): string => (us ? `${(newtons / 4.44822).toFixed(0)} lbf` : `${newtons.toFixed(0)} N`);
+
 /** Which way the wind turns it: 1 into the wind, -1 round, 0 where nobody can say. */
 export function turnsTo(balanceM: number, bandM: readonly [number, number]): -1 | 0 | 1 {
   if (bandM[0] > balanceM) return 1;
