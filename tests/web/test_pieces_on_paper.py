@@ -1,4 +1,4 @@
-# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false, reportCallIssue=false
+# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false
 # Stand-ins and pieces of modules have no types of their own.
 """Small pieces of the page on paper: edits as they are sent, bodies up to their size, what is said."""
 
@@ -165,16 +165,9 @@ def test_a_span_has_its_unit_once_where_both_ends_have_it():
 def test_the_load_along_the_hull_is_a_share_of_its_largest():
     """Six hundred stations leave 256, the ends among them; where nothing pushes nothing is divided by."""
     stations = np.linspace(0.0, 2.0, 600)
-    found = picture._load(Along(stations, np.linspace(-4.0, 2.0, 600)))
+    found = picture._load(stations, np.linspace(-4.0, 2.0, 600))
     assert (len(found.stations_m), len(found.share)) == (256, 256)
     assert (found.stations_m[0], found.stations_m[-1]) == (0.0, 2.0)
     assert (found.share[0], found.share[-1]) == (-1.0, 0.5)
-    few = Along(np.array([0.0, 1.0 / 3.0]), np.zeros(2))
-    assert picture._load(few) == picture.LoadCurve(stations_m=[0.0, 0.33333], share=[0.0, 0.0])
-
-
-class Along:
-    """A load along the body, equal only to itself."""
-
-    def __init__(self, stations_m, per_m):
-        self.load_stations_m, self.load_per_m = stations_m, per_m
+    few = picture._load(np.array([0.0, 1.0 / 3.0]), np.zeros(2))
+    assert few == picture.LoadCurve(stations_m=[0.0, 0.33333], share=[0.0, 0.0])
