@@ -19,6 +19,7 @@ from finial.report.flow_words import (
     WAKE,
     flow_sentence,
     flow_table,
+    moments_table,
     plane_words,
     wake_m,
 )
@@ -145,6 +146,18 @@ def test_the_table_leaves_the_shape_out():
     )
     inches = flow_table(a_flow(), 0, Shown(us_units=True))
     assert inches.rows[0][0].endswith(" in")
+
+
+def test_the_table_of_the_film_has_every_moment_slice_by_slice():
+    kept = a_flow()
+    table, slices = moments_table(kept, METRIC), len(flow_table(kept, 0, METRIC).rows)
+    assert len(table.rows) == slices * len(kept.flow.moments)
+    assert [float(row[0]) for row in table.rows[::slices]] == pytest.approx([0.0, 0.5, 1.0, 1.5, 2.0])
+    # The wind of the made-up flow stands at 10 degrees everywhere.
+    first = table.rows[0]
+    assert first[1] == "-150 mm"
+    assert [float(part) for part in first[5:]] == [1.0, 0.98, 0.17]
+    assert min(float(row[3]) for row in table.rows) == 0.1
 
 
 def test_planes_are_named_by_what_is_up():

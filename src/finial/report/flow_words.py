@@ -118,22 +118,56 @@ def flow_table(kept: KeptFlow, number: int, shown: Shown) -> Table:
     )  # fmt: skip
 
 
+def moments_table(kept: KeptFlow, shown: Shown) -> Table:
+    """Set the moments of the film under one another, slice by slice along the wind's way."""
+    return Table(
+        title=f"Moments in {plane_words(kept, 0)}, wind {wind_words(kept)}",
+        columns=(
+            "travel, widths", "from, aft of the tip", "to", "least speed", "mean speed", "largest speed",
+            "mean speed aft", "mean speed across",
+        ),
+        rows=tuple(_moment_rows(kept, shown)),
+        numbers=tuple(range(8)),
+    )  # fmt: skip
+
+
+def _moment_rows(kept: KeptFlow, shown: Shown) -> Iterator[tuple[str, ...]]:
+    plane = kept.flow.planes[0]
+    for moment, (aft, across) in enumerate(kept.flow.moments):
+        speed = np.hypot(aft, across)
+        for ends, here in _slices(plane, shown):
+            told = (
+                speed[here].min(),
+                speed[here].mean(),
+                speed[here].max(),
+                aft[here].mean(),
+                across[here].mean(),
+            )
+            travel = f"{moment * kept.flow.apart_widths:.2f}"
+            yield (travel, *ends, *(f"{float(each):.2f}" for each in told))
+
+
 def _rows(plane: PlaneFlow, shown: Shown) -> Iterator[tuple[str, ...]]:
+    for ends, here in _slices(plane, shown):
+        yield (
+            *ends,
+            *(
+                f"{float(told):.2f}"
+                for values in (plane.speed[here], plane.pressure[here])
+                for told in (values.min(), values.mean(), values.max())
+            ),
+        )
+
+
+def _slices(plane: PlaneFlow, shown: Shown) -> Iterator[tuple[tuple[str, str], NDArray[np.bool_]]]:
+    """Tell where each slice with air in it begins and ends, and its nodes."""
     stations = _stations(plane)
     edges = np.linspace(float(stations[0]), float(stations[-1]), _SLICES + 1)
     slot = np.clip(np.searchsorted(edges, stations, side="right") - 1, 0, _SLICES - 1)
     for number, (start, end) in enumerate(pairwise(edges.tolist())):
         here = plane.air & (slot == number)
         if here.any():
-            yield (
-                shown.length(start),
-                shown.length(end),
-                *(
-                    f"{float(told):.2f}"
-                    for values in (plane.speed[here], plane.pressure[here])
-                    for told in (values.min(), values.mean(), values.max())
-                ),
-            )
+            yield (shown.length(start), shown.length(end)), here
 
 
 def _stations(plane: PlaneFlow) -> NDArray[np.float64]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from finial.assemble.air.results import TunnelBeside
 from finial.report.csv_text import table_csv
-from finial.report.flow_words import flow_table
+from finial.report.flow_words import flow_table, moments_table
 from finial.report.pictures.silhouette import side_outline
 from finial.report.pictures.tunnel_air import tunnel_air, tunnel_moments
 from finial.report.pictures.tunnel_along import tunnel_along
@@ -45,11 +45,12 @@ def tunnel_pictures(
 def tunnel_tables(kept: Sequence[KeptRun], *, us_units: bool = False) -> dict[str, str]:
     """Write the numbers of the air's pictures as files, by name."""
     shown = Shown(us_units=us_units)
-    return {
-        f"tunnel-air-{name}.csv": table_csv(flow_table(air, number, shown))
-        for air in flows_in(_whole(kept)[:1])
-        for number, name in enumerate(("along", "across"))
-    }
+    found: dict[str, str] = {}
+    for air in flows_in(_whole(kept)[:1]):
+        for number, name in enumerate(("along", "across")):
+            found[f"tunnel-air-{name}.csv"] = table_csv(flow_table(air, number, shown))
+        found["tunnel-moments.csv"] = table_csv(moments_table(air, shown))
+    return found
 
 
 def _whole(kept: Sequence[KeptRun]) -> list[KeptRun]:
