@@ -170,4 +170,4 @@ def test_the_load_along_the_hull_is_a_share_of_its_largest():
     assert (found.stations_m[0], found.stations_m[-1]) == (0.0, 2.0)
     assert (found.share[0], found.share[-1]) == (-1.0, 0.5)
     few = picture._load(np.array([0.0, 1.0 / 3.0]), np.zeros(2))
-    assert few == picture.LoadCurve(stations_m=[0.0, 0.33333], share=[0.0, 0.0])
+    assert (few.stations_m, few.share) == ([0.0, 0.33333], [0.0, 0.0])
