@@ -15,7 +15,7 @@ from finial.findings.readiness import Depth
 from finial.report.json_records import to_plain
 
 EVERY_KEY = Path(__file__).parents[2] / "examples" / "every-key" / "every-key.toml"
-SAMPLES = 20
+SAMPLES = 12
 
 
 def moved_places(thing: object, where: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple, object]]:
