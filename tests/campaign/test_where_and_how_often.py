@@ -181,12 +181,13 @@ def test_what_is_feared_counts_down_to_nothing_as_it_comes_near():
     )  # fmt: skip
     crowd = Crowd(near_m=100.0, bearing_rad=math.pi / 2, across_m=30.0)
     found = feared(Spot(crowd=crowd, field_radius_m=50.0, ceiling_agl_m=400.0), rows)
-    assert found[Asked.STRIKES_CROWD] == pytest.approx([-13.0, 97.0, 1e6, -13.0])
-    # Under an open canopy it is no bare landing, however near; but nearer than one that is far away too.
-    assert found[Asked.STRIKES_BARE] == pytest.approx([-13.0, 97.0, 1e6, 1e6])
+    assert found[Asked.STRIKES_CROWD] == pytest.approx([-13.0, 97.0, 1e9, -13.0])
+    # Under an open canopy it is no bare landing, however near; but nearer than one that is far away too, and
+    # than one that is lost: were many lost, no flight would be led past them.
+    assert found[Asked.STRIKES_BARE] == pytest.approx([-13.0, 97.0, 1e9, 1e6])
     # What never landed is counted outside, and so it is here.
     assert found[Asked.INSIDE_RADIUS] == pytest.approx([-60.0, 50.0, 0.0, -60.0])
-    assert found[Asked.OVER_CEILING] == pytest.approx([100.0, -100.0, 1e6, 1e-9])
+    assert found[Asked.OVER_CEILING] == pytest.approx([100.0, -100.0, 1e9, 1e-9])
     everywhere = [Asked.OPEN_CANOPY, Asked.BALLISTIC]
     assert list(feared(Spot(field_m=(SQUARE,)), rows)) == [*everywhere, Asked.INSIDE_OUTLINE]
     around = feared(Spot(crowd=Crowd(near_m=1.0)), rows)
@@ -202,7 +203,7 @@ def test_a_canopy_is_as_near_to_failing_as_it_has_time_to_spare():
     found = feared(Spot(), rows, [12.0, 3.0, math.nan, 5.0])
     # The second's largest stays a bundle; of the third none comes out; the fourth is lost before.
     assert found[Asked.OPEN_CANOPY] == pytest.approx([12.0, 0.0, 0.0, 0.0])
-    assert found[Asked.BALLISTIC] == pytest.approx([12.0, 3.0, 0.0, 5.0])
+    assert found[Asked.BALLISTIC] == pytest.approx([12.0, 3.0, 0.0, 1e9])
 
 
 def test_a_lost_flight_is_neither_among_the_people_nor_over_the_ceiling():
@@ -212,7 +213,7 @@ def test_a_lost_flight_is_neither_among_the_people_nor_over_the_ceiling():
     )  # fmt: skip
     crowd = Crowd(near_m=100.0, bearing_rad=math.pi / 2, across_m=30.0)
     found = feared(Spot(crowd=crowd, field_radius_m=500.0, ceiling_agl_m=400.0), rows)
-    assert found[Asked.STRIKES_CROWD] == found[Asked.STRIKES_BARE] == found[Asked.OVER_CEILING] == [1e6]
+    assert found[Asked.STRIKES_CROWD] == found[Asked.STRIKES_BARE] == found[Asked.OVER_CEILING] == [1e9]
     assert found[Asked.INSIDE_RADIUS] == [0.0]
 
 

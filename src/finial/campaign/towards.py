@@ -17,7 +17,9 @@ from finial.flight.packing.many import ManyPacked
 from finial.flight.trace import EventKind, Trace
 
 _APART: Final = 1e6
-"""Farther than any landing, longer than any flight: those that miss one half of what is feared come last."""
+"""Farther than any landing, longer than any flight: those that miss one half of what is feared come later."""
+_NOWHERE: Final = 1e9
+"""Last of all come flights that are lost: as many as they may be, no others are led among them."""
 _LEAST: Final = 1e-9
 """How far a flight is at least that is not there."""
 
@@ -47,7 +49,7 @@ class Feared:
         """How far flights are from it, (n,); 0 or less is there, by the rule that they are counted by."""
         which = dict(happened(flights, self.spot))[self.asked]
         there = ~which if self.asked in HOPED else which
-        far = np.nan_to_num(self.guide(flights, spare_s), nan=_APART)
+        far = np.nan_to_num(self.guide(flights, spare_s), nan=_NOWHERE)
         return np.where(there, np.minimum(far, 0.0), np.maximum(far, _LEAST))
 
 
@@ -71,8 +73,8 @@ def all_feared(spot: Spot) -> Iterator[Feared]:
         )
 
 
-def _by_time(_flights: SomeFlights, spare_s: NDArray[np.float64]) -> NDArray[np.float64]:
-    return spare_s
+def _by_time(flights: SomeFlights, spare_s: NDArray[np.float64]) -> NDArray[np.float64]:
+    return _sound(flights, spare_s)
 
 
 def _to(crowd: Crowd) -> Guide:
