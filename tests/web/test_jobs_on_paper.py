@@ -3,6 +3,7 @@
 """Long jobs whose questions are answered beforehand: settings, what may be tried, what is said."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, cast
@@ -10,6 +11,8 @@ from typing import Any, cast
 import pytest
 
 from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.campaign.asked import Asked
+from finial.campaign.rare import RareOdds
 from finial.core.errors import MissingData
 from finial.sizing.judged import Judged
 from finial.web.jobs import finds
@@ -20,12 +23,17 @@ from finial.web.jobs.work import Teller
 
 SETTINGS = {
     "look": {},
-    "campaign": {"flights": (2000, 100, 1_000_000), "seed": (1, 0, 1_000_000)},
+    "campaign": {"flights": (2000, 100, 1_000_000), "seed": (1, 0, 1_000_000), "rare": (0, 0, 1)},
     "field": {"flights": (500, 50, 20_000), "seed": (1, 0, 1_000_000)},
     "mend": {},
     "trade": {},
     "region": {"steps": (9, 3, 25)},
-    "search": {"generations": (5, 1, 1000), "highest": (0, 0, 1)},
+    "search": {
+        "generations": (5, 1, 1000),
+        "highest": (0, 0, 1),
+        "odds": (0, 0, 99),
+        "flights": (1000, 20, 1_000_000),
+    },
     "prints": {},
     "tunnel": {"cells": (8, 6, 64), "degrees": (10, 1, 30)},
 }
@@ -158,6 +166,27 @@ def test_trading_offers_the_best_eight_by_their_number(
     assert [label for label, _ in cast("Any", found.tries)] == [
         f"{n}: {count} fins of 120 mm, 1 kg of ballast" for n, count in enumerate(counts, 1)
     ]
+
+
+@pytest.mark.parametrize("wanted", [0, 1])
+def test_odds_too_small_to_count_stand_in_a_campaign_that_was_asked_for_them(
+    lighthouse: LoadedVehicle, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, wanted: int
+) -> None:
+    led: list[int] = []
+
+    def rare_odds(campaign: Any, _spot: object, **_threads: int) -> tuple[RareOdds, ...]:
+        led.append(campaign.flights)
+        return (RareOdds(asked=Asked.OVER_CEILING, share=2e-5, low=1e-5, high=4e-5, flights=9000),)
+
+    monkeypatch.setattr("finial.campaign.rare.rare_odds", rare_odds)
+    work, notes, _ = asked(lighthouse, flights=100, seed=1, rare=wanted)
+    found = finds.campaign(replace(work, folder=tmp_path))
+    told = {section.key: section.facts for section in found.sections}
+    assert led == [100] * wanted
+    assert ("rare" in told, "leading flights towards what is feared" in notes) == (wanted == 1, wanted == 1)
+    if wanted:
+        ((_, words),) = told["rare"]
+        assert words.startswith("1 in 50,000")
 
 
 def test_nothing_to_mend_offers_nothing(

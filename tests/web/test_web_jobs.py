@@ -153,7 +153,7 @@ def test_a_restart_forgets_nothing_and_what_ran_can_be_gone_on_with(
     then = make_queue()
     view = job(then, name)
     assert view.state is JobState.STOPPED
-    assert view.about == "300 flights, seed 7, on the sheet with 1 change tried"
+    assert view.about == "300 flights, seed 7, odds as counted, on the sheet with 1 change tried"
     (sheet.with_name("buoy-tiers-jobs") / "finish").touch()
     then.go_on(name)
     until(then, name, JobState.DONE)
@@ -229,7 +229,7 @@ def test_what_was_asked_comes_back_as_it_was(make_queue: Callable[[], JobQueue],
     name = make_queue().start("campaign", {"flights": 200}, changes)
     asked = read_asked(sheet.with_name("buoy-tiers-jobs") / name)
     assert asked.changes == changes
-    assert asked.settings == {"flights": 200, "seed": 1}
+    assert asked.settings == {"flights": 200, "seed": 1, "rare": 0}
 
 
 def test_the_time_left_is_what_the_pace_so_far_gives(tmp_path: Path) -> None:

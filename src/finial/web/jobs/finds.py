@@ -22,6 +22,9 @@ from finial.web.jobs.records import Outcome, TryRow
 if TYPE_CHECKING:
     from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import LoadedVehicle
+    from finial.campaign.campaign import Campaign
+    from finial.campaign.rare import RareOdds
+    from finial.campaign.spot import Spot
     from finial.findings.finding import Finding
     from finial.sizing.trade import Tried
     from finial.sizing.variables import Variable
@@ -115,13 +118,20 @@ def campaign(work: Work) -> Outcome:
     chunk = max(50, min(1000, flights // 20))
     run_campaign(asked, folder, Threads(usable_cores()), chunk=chunk, told=added_up(reached, done))
     flown, spot = read_flown(folder, flights), spot_of(case)
-    answer = campaign_answer(flown, spot, ())
+    answer = campaign_answer(flown, spot, _rare(work, asked, spot) if work.settings.get("rare") else ())
     files = campaign_files(case.name, flown, answer, spot, case.pad_rad, us_units=case.us_units)
     return Outcome(
         headline=headline(answer),
         sections=campaign_sections(answer, work.shown),
         pictures=_stems({name: text for name, text in files.items() if name.endswith(".svg")}),
     )
+
+
+def _rare(work: Work, flown: "Campaign", spot: "Spot") -> "tuple[RareOdds, ...]":
+    from finial.campaign.rare import rare_odds
+
+    work.note("leading flights towards what is feared")
+    return rare_odds(flown, spot, threads=usable_cores())
 
 
 def field(work: Work) -> Outcome:

@@ -42,11 +42,20 @@ _ENTRIES = (
             title="Campaign",
             says=(
                 "Many flights, everything uncertain drawn anew for each: odds, scatter, where it lands, what"
-                " decides. Some thousand flights a minute; the first time half a minute to compile."
+                " decides. Some thousand flights a minute; the first time half a minute to compile. Odds too"
+                " small to count take up to 20,000 flights more for each thing that is feared."
             ),
             settings=(
                 _flights(2000, 100, 1_000_000),
                 _SEED,
+                Setting(
+                    key="rare",
+                    label="odds",
+                    start=0,
+                    low=0,
+                    high=1,
+                    choices=("as counted", "too small to count as well"),
+                ),
             ),
         ),
         run=finds.campaign,
