@@ -3,12 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from finial.assemble.air.results import AirResult
 from finial.assemble.stability.results import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.core.kept_parts import kept
 from finial.core.units import show
 from finial.findings.finding import overall
 from finial.findings.readiness import Readiness
@@ -44,9 +43,9 @@ class Plates:
     cant_rad: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoadCurve:
-    """Sideways push of the wind along the bare hull, over its largest size; equal only to itself."""
+    """Sideways push of the wind along the bare hull, over its largest size."""
 
     stations_m: list[float]
     share: list[float]
@@ -87,7 +86,7 @@ def picture(readiness: Readiness) -> Picture:
         balance_m=_ends(point.balance),
         pressure_m=_ends(point.pressure),
         fins=tuple(_plates(fin) for fin in readiness.shape.fins),
-        load=_load(readiness.air.load_stations_m, readiness.air.load_per_m),
+        load=_load(readiness.air),
         walls=walls(readiness),
         labels=_labels(readiness, point),
         sentence=_sentence(point, us_units=readiness.us_units),
@@ -141,12 +140,10 @@ def _plates(fin: FinSet) -> Plates:
     )
 
 
-# The bare hull meets the wind alike whatever is carried in it and whatever stands out from it.
-@kept(4)
-def _load(stations_m: NDArray[np.float64], load_per_m: NDArray[np.float64]) -> LoadCurve:
-    largest = float(np.abs(load_per_m).max()) or 1.0
-    drawn = np.unique(np.linspace(0, len(stations_m) - 1, _MOST_STATIONS).round().astype(int))
+def _load(air: AirResult) -> LoadCurve:
+    largest = float(np.abs(air.load_per_m).max()) or 1.0
+    kept = np.unique(np.linspace(0, len(air.load_stations_m) - 1, _MOST_STATIONS).round().astype(int))
     return LoadCurve(
-        stations_m=stations_m[drawn].round(5).tolist(),
-        share=(load_per_m[drawn] / largest).round(4).tolist(),
+        stations_m=air.load_stations_m[kept].round(5).tolist(),
+        share=(air.load_per_m[kept] / largest).round(4).tolist(),
     )
