@@ -24,6 +24,13 @@ def known(value, low=None, high=None, tolerance=0.0):
     )
 
 
+class Made:
+    """A record that is equal only to itself: what is found of it is kept by it."""
+
+    def __init__(self, **told: object) -> None:
+        self.__dict__.update(told)
+
+
 CORNERS = {
     "nominal": (1.0, 1.0, 1.0, 5.0, 1.0, 0.0, 0.0),
     "weak": (0.95, 1.1, 1.3, 5.0, 1.0, 0.02, 1.0),
@@ -78,11 +85,9 @@ def test_fins_stand_askew_as_far_as_each_may(monkeypatch):
 
 
 def test_a_corner_scales_thrust_and_drag_and_hands_on_the_rest(monkeypatch):
-    motor = SimpleNamespace(
-        times_s=np.array([0.0, 1.0]), thrusts_n=np.array([100.0, 50.0]), ignition_delay_s=0.2
-    )
+    motor = Made(times_s=np.array([0.0, 1.0]), thrusts_n=np.array([100.0, 50.0]), ignition_delay_s=0.2)
     vehicle = SimpleNamespace(motor=motor, sheet=SimpleNamespace(recovery="recovery"))
-    line = SimpleNamespace(nozzle_station_m=1.2, offset_m=(0.001, 0.0), tilt_rad=(0.01, 0.0))
+    line = Made(nozzle_station_m=1.2, offset_m=(0.001, 0.0), tilt_rad=(0.01, 0.0))
     handed = {
         "mass_history": lambda _vehicle, rows, factor: ("mass", rows, factor),
         "line_of_thrust": lambda _vehicle: line,
