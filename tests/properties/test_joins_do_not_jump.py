@@ -106,3 +106,40 @@ def test_a_chamfer_of_half_a_millimetre_moves_the_moment_by_little() -> None:
     # It made the foot's edge a lip of its own, that let go more than there is: before by 0.14.
     (_, plain, _), (_, cut, _) = (ODD.ends(bishop(size)) for size in (1e-6, 0.0005))
     assert np.abs(plain - cut).max() < ODD.ALLOWED + 6.0 * 0.0005 / 0.1
+
+
+def star_on_two_feet() -> trimesh.Trimesh:
+    """A star of five points that stands on two of them: as it leans, one foot is the longer by ever more."""
+    from shapely.geometry import Polygon
+
+    turn = np.pi / 5 * np.arange(10)
+    outline = np.where(np.arange(10) % 2, 0.06, 0.14) * np.array([np.sin(turn), np.cos(turn)])
+    made = trimesh.creation.extrude_polygon(Polygon(outline.T), 0.05)
+    return FRESH._upright(FRESH._turned(made, 90.0, (1.0, 0.0, 0.0)))
+
+
+def anchor() -> trimesh.Trimesh:
+    """Ring, stock, shank and two arms of one plate: a profile of fifty stretches."""
+    from shapely.geometry import Point, Polygon, box
+    from shapely.ops import unary_union
+
+    ring = Point(0.0, 0.43).buffer(0.035).difference(Point(0.0, 0.43).buffer(0.022))
+    arms = Point(0.0, 0.14).buffer(0.16, 64).difference(Point(0.0, 0.14).buffer(0.13, 64))
+    palms = [Polygon([(x - 0.03, 0.09), (x + 0.03, 0.09), (x, 0.15)]) for x in (-0.145, 0.145)]
+    bars = box(-0.015, 0.0, 0.015, 0.4), box(-0.1, 0.35, 0.1, 0.37)
+    plate = unary_union([ring, arms.intersection(box(-1.0, -1.0, 1.0, 0.1)), *bars, *palms])
+    return FRESH._upright(FRESH._turned(trimesh.creation.extrude_polygon(plate, 0.02), 90.0, (1.0, 0.0, 0.0)))
+
+
+@pytest.mark.parametrize(
+    ("shape", "degrees", "on_to"),
+    [(star_on_two_feet, 0.105, 0.115), (FRESH.key, 0.125, 0.135), (anchor, 0.155, 0.16)],
+)
+def test_it_leans_on_about_an_axis_aslant(
+    shape: Callable[[], trimesh.Trimesh], degrees: float, on_to: float
+) -> None:
+    # Steps, corners and stretches of the outline that were told apart, or not, at once: before by 0.04 to 0.07.
+    made = shape()
+    mesh = Mesh(vertices_m=np.asarray(made.vertices), faces=np.asarray(made.faces))
+    one, other = (TILT.tilted(mesh, by, 1.2) for by in (degrees, on_to))
+    assert ODD.moved(one, other) < 0.5 * ODD.ALLOWED

@@ -33,6 +33,8 @@ _MOST_STEPS = 60
 _MOST_KINKS = 60
 _MANY_FACES = 200_000
 _SPACES = 60
+_APART_M = 0.1e-3
+"""Corners that lie farther apart than that are cut one by one [m]: an edge that leans has two."""
 _CORNER_RAD, _EACH_SIDE_RAD = 0.3, 0.03
 """An outline that turns in by more than the first between two cuts, and by the second at both, has a corner
 there: the air follows a turn of 0.33 however sharp."""
@@ -397,8 +399,16 @@ def _kinks(meshes: Sequence[Mesh]) -> NDArray[np.float64]:
     if len(values) > 2 * _MOST_KINKS:
         return np.empty(0)
     longest = np.argsort(-np.bincount(which, weights=length), kind="stable")[:_MOST_KINKS]
-    middle = np.bincount(which, weights=station) / np.bincount(which)
-    return np.sort(middle[longest])
+    return np.sort(np.concatenate([_places(station[which == one]) for one in longest]))
+
+
+def _places(stations_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Where corners of about one station stand: in the middle of all, or of those on each side of a gap."""
+    rising = np.sort(stations_m)
+    gaps = np.diff(rising)
+    if not len(gaps) or gaps.max() < _APART_M:
+        return np.array([rising.mean()])
+    return np.array([part.mean() for part in np.split(rising, [int(np.argmax(gaps)) + 1])])
 
 
 def _between(fixed: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from finial.aero.steps.fronts import FrontLip, faded, front_lips
 from finial.aero.steps.slender import growth_stations
 from finial.shape.lips import STREAMLINE_SLOPE
+from finial.shape.stations import ONE_STEP_M
 
 _TORN_OFF = float(np.tan(np.radians(25.0)))
 """A tail steeper than this is torn off; between it and the dividing streamline in proportion.
@@ -21,9 +22,10 @@ _SHELTERED = 1e-3
 """A bubble shallower than this share of the width is no bubble."""
 _WHOLE = 10.0
 """So many times as deep, it is one from its lip on [-]; a judgement of this project."""
-_BLUNT = 6.0
+_BLUNT = 2.0
 """What falls away faster than so much over the run that is left behind it is the base still [-]: a stub of a
-tenth of a millimetre is none, nor is one foot that stands so much longer than the other; judgement."""
+tenth of a millimetre is none, nor is one foot that stands so much longer than the other. Judgement: dead air
+behind a base reaches about as far as the base is across (from memory), two of its radii."""
 _WAIST = 0.2
 """Dead air is two bubbles where the streamline touches the outline at a waist, one where it stays deeper
 there than so much of the lesser depth on either side, and in part both between [-]; judgement."""
@@ -216,7 +218,7 @@ def body_growth(
     than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
     that is still open at the base makes its lip the base's edge, by how deep it still is there
     and how little of it the air follows; the base behind takes its own share as far as the air does.
-    What falls away at the end by more than six of the runs left
+    What falls away at the end by more than two of the runs left
     behind it is not seen. Dead air that nearly ends at a waist is two bubbles in part, and one
     in part.
 
@@ -300,7 +302,9 @@ def body_growth(
 def _with_blunt_end(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
     """Draw what falls away at the end faster than the run behind it lets the air see as far as it sees it."""
     sizes = mean_sizes(tensors_m2)
-    least = float((sizes + _BLUNT * (stations_m - stations_m[-1])).max())
+    # Steps closer than that are one: what is told apart from the base counts from there on.
+    left = np.maximum(stations_m[-1] - stations_m - ONE_STEP_M, 0.0)
+    least = float((sizes - _BLUNT * left).max())
     drawn = tensors_m2.copy()
     seen = int(np.flatnonzero(sizes >= min(least, float(sizes.max())))[-1])
     for index in range(seen + 1, len(sizes)):
