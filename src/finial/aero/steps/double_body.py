@@ -14,8 +14,8 @@ body then has its own moment, a sphere to 1 %."""
 _GAUSS = np.polynomial.legendre.leggauss(3)
 _PANELS = 110
 _MORE_PANELS, _FEW_STRETCHES = 2, 16
-"""More for each stretch beyond so many: the short ones took those that the long ones need, and one corner more
-or less moved the sum by a hundredth."""
+"""More for each stretch beyond so many: the short ones took those that the long ones need, and one corner
+more or less moved the sum by a hundredth."""
 _SHARE_POWER, _TO_EDGES = 0.35, 1.25
 """Panels of a stretch by its length, and how closely they crowd towards its ends: so that a stub of half a
 millimetre changes the sum by its own size and no more."""
@@ -135,8 +135,8 @@ def added_mass_of_pair(corners: NDArray[np.float64]) -> tuple[float, float]:
 
     Notes
     -----
-    Spheroids from fineness 2 to 8 within 0.3 % with 110 panels, stepped towers and combs within 3 %: there the source
-    of each ring near a corner is scaled so that what it pours out leaves through the whole pair.
+    Spheroids from fineness 2 to 8 within 0.3 % with 110 panels, stepped towers and combs within 3 %: there the
+    source of each ring near a corner is scaled so that what it pours out leaves through the whole pair.
 
     References
     ----------
