@@ -135,8 +135,8 @@ def added_mass_of_pair(corners: NDArray[np.float64]) -> tuple[float, float]:
 
     Notes
     -----
-    Spheroids from fineness 2 to 8 within 0.3 % with 110 panels, stepped towers and combs within 3 %: there the
-    source of each ring near a corner is scaled so that what it pours out leaves through the whole pair.
+    Spheroids from fineness 2 to 8 within 0.3 % with 110 panels, stepped towers and combs within 3 %: there
+    the source of each ring near a corner is scaled so that what it pours out leaves through the whole pair.
 
     References
     ----------
