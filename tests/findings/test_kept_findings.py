@@ -3,6 +3,7 @@
 After a change that is meant: ``PYTHONPATH=src:tests python tests/findings/test_kept_findings.py``.
 """
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -18,6 +19,8 @@ from finial.findings.readiness import Depth
 from finial.findings.tries import has_suiting, needs_long, suiting, times_wanted
 
 KEPT = Path(__file__).with_suffix(".json")
+AT_THE_LAST_STEP = frozenset({"spin"})
+"""Largest where the way up ends, at the flight's last step there: where that falls hangs on last digits."""
 
 
 def judged(name: str) -> Kept:
@@ -28,7 +31,8 @@ def judged(name: str) -> Kept:
     by_key: dict[str, list[object]] = {}
     for one in found.findings:
         suits = [(pull.kind, pull.name) for pull in suiting(one, pulls)]
-        told = (one, times_wanted(one), needs_long(one, Depth.QUICK), has_suiting(one), suits)
+        held = replace(one, value=None, margin=None) if one.key in AT_THE_LAST_STEP else one
+        told = (held, times_wanted(one), needs_long(one, Depth.QUICK), has_suiting(one), suits)
         by_key.setdefault(f"{one.stage} {one.key}", []).append(told)
     behind = {
         "causes": [[one.key for one in (each.leader, *each.followers)] for each in groups_of(found.findings)],
