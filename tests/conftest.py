@@ -1,5 +1,3 @@
-# pyright: basic
-# What pytest hands in has no types here.
 """Answers that take seconds to find, found once; generated examples the same each time in CI."""
 
 import gc

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Flat and stepped fronts: what the bubble behind their lip takes of the body and of the fins."""
 
 from itertools import pairwise

@@ -1,4 +1,3 @@
-# pyright: basic
 """Ring wings: twice the plane wing, as measured; inside a body's loads like any other part."""
 
 from dataclasses import replace

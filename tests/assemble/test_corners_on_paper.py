@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false
-# Stand-ins have no types of their own.
 """The corners of the flight on paper: who flies with what, which way the rail leans, which canopies open."""
 
 import math

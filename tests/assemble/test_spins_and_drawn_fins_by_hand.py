@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false, reportOptionalMemberAccess=false
-# Stand-ins have no types of their own.
 """On paper: how flights spin and swing, which plates of a mesh are fins, and the sides of a cut."""
 
 from types import SimpleNamespace

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false, reportOptionalMemberAccess=false
-# Stand-ins have no types of their own.
 """When a computer takes the top for reached: which one, for whose canopies, by what, and how late."""
 
 import math

@@ -1,4 +1,3 @@
-# pyright: basic
 """Gusts by their own noise, and columns of wind that begin near the ground."""
 
 import numpy as np

@@ -1,5 +1,3 @@
-# pyright: basic, reportOptionalSubscript=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """The page as a builder meets it: with eyes, with a keyboard, with a screen reader, on a telephone."""
 
 import importlib.util

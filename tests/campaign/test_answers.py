@@ -1,6 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# pyright: reportOptionalOperand=false, reportOperatorIssue=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """What a campaign says, against closed forms and SciPy."""
 
 from pathlib import Path

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """``finial campaign`` as a builder runs it, and what it leaves behind."""
 
 import io

@@ -1,6 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# pyright: reportOptionalOperand=false, reportOperatorIssue=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Pieces of a campaign on paper: processes that die, failures in strata, what a sample adds to a share."""
 
 from concurrent.futures import ThreadPoolExecutor

@@ -1,6 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# pyright: reportOptionalOperand=false, reportOperatorIssue=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Places and odds of a campaign on paper: people, fields, ellipses, levels, what a lost flight still says."""
 
 import math

@@ -1,5 +1,3 @@
-# pyright: basic
-# What pytest hands in has no types here.
 """Commands as a builder runs them: words, exit codes, files written."""
 
 import json

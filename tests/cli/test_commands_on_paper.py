@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Stand-ins have no types of their own.
 """Commands with what they call replaced by stand-ins: what is asked, where it goes, the code in the end."""
 
 import json

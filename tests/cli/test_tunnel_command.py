@@ -1,5 +1,3 @@
-# pyright: basic
-# Fixtures carry no types here.
 """``finial tunnel``: what is planned, blown, kept and said; a solver of numbers stands for the lattice."""
 
 import json

@@ -1,4 +1,3 @@
-# pyright: basic
 """Every unit is shown from the very size on that its table says."""
 
 from itertools import pairwise

@@ -1,5 +1,3 @@
-# pyright: basic, reportAttributeAccessIssue=false, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """One known defect put into a sheet: one value changed, added or taken out."""
 
 import copy

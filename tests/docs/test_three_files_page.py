@@ -1,5 +1,3 @@
-# pyright: basic
-# What pytest hands in has no types here.
 """The page from three STL files to a verdict: its commands, its tables, the words it quotes."""
 
 import shlex

@@ -1,5 +1,3 @@
-# pyright: basic
-# Pieces of modules have no types of their own.
 """Cells in the cold beyond the ends of their tables."""
 
 import pytest

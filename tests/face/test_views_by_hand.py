@@ -1,6 +1,3 @@
-# pyright: reportUnknownMemberType=false, reportUnknownArgumentType=false
-# pyright: reportUnknownLambdaType=false, reportUnknownVariableType=false
-# Pandas tells no types, and stand-ins take whatever they are given.
 """What scripts are shown, of records made by hand: rows, the one line of each answer, and what is refused."""
 
 import builtins

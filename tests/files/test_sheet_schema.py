@@ -1,5 +1,3 @@
-# pyright: basic
-# What pytest hands in has no types here.
 """JSON Schemas for editors: checked by a library of the standard, and against the reader of sheets.
 
 Source of what a schema means: JSON Schema, draft 2020-12; judged by the library ``jsonschema``.

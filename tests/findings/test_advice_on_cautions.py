@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """A caution's advice is tried too: it becomes a go, a good deal less does not, and its price is told."""
 
 from dataclasses import replace

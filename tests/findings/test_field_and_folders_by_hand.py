@@ -1,6 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# pyright: reportAttributeAccessIssue=false, reportCallIssue=false, reportIndexIssue=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """What is asked on the field and of kept campaigns, on answers made up by a line of arithmetic each."""
 
 import math

@@ -1,5 +1,3 @@
-# pyright: basic, reportAttributeAccessIssue=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """A second check of an unchanged sheet is the first one's answer; of a changed one it is a new answer."""
 
 import dataclasses

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """What is kept between two answers never outlives what it read, whatever in the sheet moves."""
 
 import random

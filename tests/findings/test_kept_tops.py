@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Backup clocks against the tops of a kept campaign: the join by hand, and a campaign flown for it."""
 
 import shutil

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Whole answers to what is tried: kept by the sheet's content and the changes, found by another process."""
 
 import json

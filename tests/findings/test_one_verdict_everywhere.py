@@ -1,5 +1,3 @@
-# pyright: basic
-# What pytest hands in has no types here.
 """One sheet, one verdict: every command, the page, the PDF's words, JSON and library say the same of it."""
 
 import io

@@ -1,5 +1,3 @@
-# pyright: basic, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """A vehicle that is only tried is judged as one that is shown, and nothing is proposed for it."""
 
 from pathlib import Path

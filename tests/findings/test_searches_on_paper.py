@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false, reportAttributeAccessIssue=false
-# Stand-ins and pieces of modules have no types of their own.
 """Searches of the findings on paper: which design is looked at next, which pull is tried, what is behind."""
 
 from types import SimpleNamespace

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# Stand-ins and pieces of modules have no types of their own.
 """Steps from a log to what happened, each on rows few enough to count."""
 
 import math

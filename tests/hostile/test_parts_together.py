@@ -1,5 +1,3 @@
-# pyright: basic
-# What pytest hands in has no types here.
 """Meshes that cannot be used, or do not stand together: all at once, each with its line, exit code 2."""
 
 import shutil

@@ -1,5 +1,3 @@
-# pyright: basic, reportOptionalMemberAccess=false
-# Fixtures carry no types here.
 """Rooms on the axis and holes beside it, of cuts whose free regions are drawn by hand."""
 
 import math

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Stand-ins have no types of their own.
 """What a video shows, by frames and flights that are told outright."""
 
 from types import SimpleNamespace

@@ -1,4 +1,3 @@
-# pyright: basic, reportCallIssue=false, reportArgumentType=false, reportOptionalSubscript=false
 """Walls that meet: mullions, lattices, spires and corners, by hand."""
 
 import math

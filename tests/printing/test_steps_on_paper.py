@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false, reportOptionalSubscript=false
-# Stand-ins and pieces of modules have no types of their own.
 """Cuts, lips, turns on the bed and rounding, each small enough to reckon on paper."""
 
 import math

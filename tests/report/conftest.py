@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Invented records stand for measured ones, some of them bare.
 """An invented 1.2 m lighthouse, with every number made up: records as a check would hand them on."""
 
 import math

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Rows are handed in by hypothesis, whose types are open.
 """Tables of plain text: columns line up, long cells wrap, nothing is lost."""
 
 import pytest

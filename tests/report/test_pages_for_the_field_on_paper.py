@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportCallIssue=false
-# Stand-ins and pieces of modules have no types of their own.
 """What the site kit and the report hold, piece by piece: a cell, axes, what is met and what is open."""
 
 from dataclasses import replace

@@ -1,5 +1,3 @@
-# pyright: basic, reportIndexIssue=false, reportOperatorIssue=false, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """The PDF: pages, text and tags read back with an independent reader."""
 
 import io

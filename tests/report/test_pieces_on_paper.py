@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Stand-ins and pieces of modules have no types of their own.
 """Pieces of pages and pictures measured by hand: numbers beside one, outlines, sheets, tables."""
 
 import json

@@ -1,5 +1,3 @@
-# pyright: basic, reportAssignmentType=false, reportAttributeAccessIssue=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Creases, corners, ridges, feet and lips are the same however fine a mesh is and however it leans."""
 
 import numpy as np

@@ -1,4 +1,3 @@
-# pyright: basic, reportAttributeAccessIssue=false
 """Rings that the air flows through come off the body; cavities that it cannot reach stay full."""
 
 import numpy as np

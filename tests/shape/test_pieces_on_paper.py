@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Stand-ins and pieces of modules have no types of their own.
 """Small steps of the shape on paper: orders of pieces, ends in one another, corners, gaps between cuts."""
 
 from types import SimpleNamespace

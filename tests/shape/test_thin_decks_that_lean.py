@@ -1,4 +1,3 @@
-# pyright: basic
 """A thin deck that leans a little is as wide as it shows, and no width is left out between its faces."""
 
 import itertools

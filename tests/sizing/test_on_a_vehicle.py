@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportOptionalMemberAccess=false
-# What pytest hands in has no types here, and stand-ins take the place of records.
 """Sizing the drawn example: enough at the answer, not enough a step below, and written back whole."""
 
 import io

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Stand-ins and pieces of modules have no types of their own.
 """Where a search begins, what it draws, what its levers write, and what motor a model wants, on paper."""
 
 from types import SimpleNamespace

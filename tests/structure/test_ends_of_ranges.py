@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Arguments are put together by name.
 """Each formula takes its numbers up to both ends of the range it says it holds for, and none beyond."""
 
 import math

@@ -1,5 +1,3 @@
-# pyright: basic
-# Cases are handed in by hypothesis and by pytest, whose types are open.
 """Loads along a free body: equilibrium, superposition, mirror, and closed forms."""
 
 import math

@@ -1,5 +1,3 @@
-# pyright: basic
-# Machines of the tunnel are looked into.
 """Nested grids lie alike on both sides of a body."""
 
 from dataclasses import replace

@@ -1,5 +1,3 @@
-# pyright: basic
-# Kernels come compiled from text and carry no types.
 """Vreman's eddies: against his closed form, at walls, in the step; a card's text beside a processor's.
 
 The constant is Vreman's for a Smagorinsky constant of 0.1, 2.5 C^2 (Phys. Fluids 16, 2004: from memory).

@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false
-# Kernels come compiled from text and carry no types.
 """The lattice's air against closed forms: still wind, decay, gradients across grids, balance of a wall."""
 
 import numpy as np

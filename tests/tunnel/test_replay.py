@@ -1,5 +1,3 @@
-# pyright: basic
-# What the driver returns carries no types.
 """Streams of a card beside one another, by a driver that writes down what it is told."""
 
 from types import SimpleNamespace

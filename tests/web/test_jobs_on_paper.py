@@ -1,5 +1,3 @@
-# pyright: basic
-# Stand-ins have no types of their own.
 """Long jobs whose questions are answered beforehand: settings, what may be tried, what is said."""
 
 import json

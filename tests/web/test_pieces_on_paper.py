@@ -1,5 +1,3 @@
-# pyright: basic, reportArgumentType=false, reportAttributeAccessIssue=false
-# Stand-ins and pieces of modules have no types of their own.
 """Small pieces of the page on paper: edits as they are sent, bodies up to their size, what is said."""
 
 import asyncio

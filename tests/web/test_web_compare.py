@@ -1,5 +1,3 @@
-# pyright: basic
-# Fixtures carry no types here.
 """Named variants: kept beside the sheet, and set side by side with only what differs."""
 
 import shutil

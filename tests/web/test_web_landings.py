@@ -1,5 +1,3 @@
-# pyright: basic, reportReturnType=false
-# Fixtures carry no types here.
 """Landings of a kept campaign on the page: the very points of its files, counted, drawn, and taken away."""
 
 import csv

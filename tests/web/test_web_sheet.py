@@ -1,5 +1,3 @@
-# pyright: basic, reportOptionalMemberAccess=false
-# Fixtures carry no types here.
 """The sheet as a form: every place there, what is typed put back, and nothing written that should not be."""
 
 import json
