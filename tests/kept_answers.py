@@ -33,6 +33,9 @@ BY_STEP = frozenset(field.name for field in fields(Trace)) - {"events", "ended"}
 """How many steps a flight takes hangs on the last digits, and how far off zero it ends; the rest does not."""
 BY_TETHER = frozenset({"cases", "shares", "order", "tethers", "reserves", "by_station", "ground_by_station"})
 """Of the long looks, what hangs on pieces that tumble on their cords: last digits grow to percents there."""
+BY_MOMENT = frozenset({"cases", "spinning"})
+"""Of the quick look, what is read at one step of a flight, where thrust or air changes fast: which step that
+is hangs on last digits. Reserves of those cases are held."""
 LEFT_OUT = WORDING | READ | AGAIN | BY_STEP
 
 Place = tuple[str, ...]

@@ -216,7 +216,7 @@ def _needed_m(vehicle: "LoadedVehicle", widths: float | None) -> float:
     skin = vehicle.skin
     if widths:
         return widths * skin.width_m
-    return Limits(own=vehicle.sheet.limits.own).margin(skin.width_m, skin.length_m).value
+    return Limits(own=vehicle.sheet.limits.own).margin(skin.breadth_m, skin.length_m).value
 
 
 def _told(

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.shape.apart import around_posts_m2
+
 Loop = NDArray[np.float64]
 """A closed outline in the body y-z plane [m], shape (n, 2), first point not repeated, counter-clockwise."""
 
@@ -75,6 +77,8 @@ class Skin:
     """Section areas [m^2], shape (n,)."""
     perimeters_m: NDArray[np.float64] = field(init=False, repr=False)
     """Lengths of the sections' outlines [m], shape (n,)."""
+    breadth_m: float = field(init=False, repr=False)
+    """What margins are told in [m]: the width, of a lattice that of what stands round its posts."""
 
     def __post_init__(self) -> None:
         """Lay the sections' numbers out as arrays, which are asked for far more often than made."""
@@ -83,6 +87,9 @@ class Skin:
             array = np.array([getattr(section, each) for section in self.sections], dtype=float)
             array.flags.writeable = False
             object.__setattr__(self, name, array)
+        around = around_posts_m2(self.stations_m, [section.loops for section in self.sections])
+        breadth = float(np.sqrt(4.0 * max(self.reference_area_m2, around) / np.pi))
+        object.__setattr__(self, "breadth_m", breadth)
 
     @property
     def reference_area_m2(self) -> float:

@@ -208,7 +208,7 @@ def scaling_of(vehicle: LoadedVehicle, thrust_to_weight: float, motors: tuple[Mo
     return Scaling(
         name=vehicle.sheet.vehicle.name,
         length_m=vehicle.skin.length_m,
-        width_m=vehicle.skin.width_m,
+        width_m=vehicle.skin.breadth_m,
         rows=tuple(_row(row, shapes) for row in mass_rows(vehicle, fin_sets(vehicle))),
         pressure_m=Estimate(
             value=float(band.pressure_central_m[small].mean()),

@@ -59,4 +59,4 @@ def begun_payload(begun: Begun, missing: tuple[str, ...]) -> dict[str, Any]:
 
 def _says(begun: Begun, shown: Shown) -> str:
     skin = begun.shape.skin
-    return f"{shown.length(skin.length_m)} long, {shown.length(skin.width_m)} across."
+    return f"{shown.length(skin.length_m)} long, {shown.length(skin.breadth_m)} across."

@@ -72,7 +72,7 @@ def _mass_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
     shape, mass, us = readiness.shape, readiness.mass, readiness.us_units
     return (
         NumberRow(key="length", name="Length", value=show(shape.skin.length_m, Dimension.LENGTH, us)),
-        NumberRow(key="width", name="Width", value=show(shape.skin.width_m, Dimension.LENGTH, us)),
+        NumberRow(key="width", name="Width", value=show(shape.skin.breadth_m, Dimension.LENGTH, us)),
         _row("lift-off-mass", "Mass at lift-off", mass.lift_off_mass, Dimension.MASS, us),
         NumberRow(
             key="burnout-mass", name="Mass at burnout", value=show(mass.burnout.mass_kg, Dimension.MASS, us)

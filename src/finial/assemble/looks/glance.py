@@ -44,7 +44,7 @@ def look_at(vehicle: LoadedVehicle) -> Look:
     return Look(
         mass_kg=mass.lift_off.mass_kg,
         margin_m=min(point.margin.low for point in points),
-        width_m=vehicle.skin.width_m,
+        width_m=vehicle.skin.breadth_m,
         apogee_m=float(flights.nominal.positions_m[:, 2].max()),
         rail_exit_low_m_s=min(one.speed_m_s if one else 0.0 for one in exits),
         landing_speed=min(speeds, key=lambda speed: speed.value, default=None),

@@ -63,7 +63,7 @@ def _point(
         pressure=pressure,
         worst_roll_rad=roll,
         margin=margin_between(pressure, balance),
-        width_m=skin.width_m,
+        width_m=skin.breadth_m,
         length_m=skin.length_m,
         bare_margin=margin_between(bare_pressure, balance),
         least_force=band.least_force_up_to(moment.alpha_rad),

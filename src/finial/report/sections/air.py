@@ -163,11 +163,12 @@ def stability_section(readiness: Readiness) -> ReportSection:
 
 def _width_note(readiness: Readiness, shown: Shown) -> str:
     skin = readiness.shape.skin
+    wide_as = "what stands round its posts" if skin.breadth_m > skin.width_m else "the largest section"
     return (
-        "A width is the diameter of a circle as large as the largest section, "
-        f"{shown.length(skin.width_m)} here. The trade's rule of one calibre was made for slender "
+        f"A width is the diameter of a circle as large as {wide_as}, "
+        f"{shown.length(skin.breadth_m)} here. The trade's rule of one calibre was made for slender "
         "round bodies; this shape is "
-        f"{skin.length_m / skin.width_m:.1f} widths long, so read the margin in % of its length too. "
+        f"{skin.length_m / skin.breadth_m:.1f} widths long, so read the margin in % of its length too. "
         "The bad end is the pressure band's forward end at the worst roll angle against the balance "
         "point's aft end."
     )
@@ -206,7 +207,7 @@ def _span(shown: Shown, forward_m: float, aft_m: float) -> str:
 
 def _reasons(readiness: Outlined, shown: Shown) -> Table:
     rows = sorted(readiness.air.contributions, key=lambda row: -(row.forward_m + row.aft_m))
-    width = readiness.shape.skin.width_m
+    width = readiness.shape.skin.breadth_m
     return Table(
         title="Why the band has width",
         columns=("reason", "towards the tip", "aft", "in widths"),

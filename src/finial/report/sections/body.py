@@ -38,9 +38,9 @@ def shape_section(readiness: Outlined) -> ReportSection:
         facts=(
             ("length", shown.length(skin.length_m)),
             ("across, without fins", across),
-            ("width (circle of equal area)", shown.length(skin.width_m)),
+            (f"width (circle {_as_large_as(skin)})", shown.length(skin.breadth_m)),
             ("largest section", shown.plain(skin.reference_area_m2, Dimension.AREA)),
-            ("length over width", f"{skin.length_m / skin.width_m:.1f}"),
+            ("length over width", f"{skin.length_m / skin.breadth_m:.1f}"),
             ("skin area, without the base", shown.plain(skin.wetted_area_m2, Dimension.AREA)),
             ("volume inside the skin", shown.plain(skin.volume_m3, Dimension.VOLUME)),
             *(fins or [("fins", "none")]),
@@ -48,6 +48,11 @@ def shape_section(readiness: Outlined) -> ReportSection:
         tables=(_sections(skin, shown),),
         notes=_mesh_notes(shape, shown),
     )
+
+
+def _as_large_as(skin: Skin) -> str:
+    """Say what the circle is as large as whose diameter is called the width."""
+    return "round its posts" if skin.breadth_m > skin.width_m else "of equal area"
 
 
 def _sections(skin: Skin, shown: Shown) -> Table:

@@ -182,7 +182,7 @@ def trade(work: Work) -> Outcome:
     vehicle, skin = work.vehicle, work.vehicle.skin
     if not vehicle.sheet.fin:
         raise MissingData("this vehicle has no fins to trade")
-    limit = Limits(own=vehicle.sheet.limits.own).margin(skin.width_m, skin.length_m)
+    limit = Limits(own=vehicle.sheet.limits.own).margin(skin.breadth_m, skin.length_m)
     asked = TradeAsked(fin=vehicle.sheet.fin[0].name, item=_ballast(vehicle), needed_m=limit.value)
     total = combinations(vehicle, asked)
     work.note(f"{total} fins, each with the ballast it needs")
