@@ -222,7 +222,7 @@ def test_where_the_pressure_acts_is_read_at_small_angles_alone(monkeypatch) -> N
     monkeypatch.setattr(scale, "_shapes", lambda vehicle, settings: ())
     vehicle = SimpleNamespace(
         sheet=SimpleNamespace(print=None, vehicle=SimpleNamespace(name="shape")),
-        skin=SimpleNamespace(length_m=1.2, width_m=0.1),
+        skin=SimpleNamespace(length_m=1.2, width_m=0.1, breadth_m=0.1),
     )
     found = scaling_of(vehicle, 5.0).pressure_m
     assert (found.low, found.value, found.high) == pytest.approx((0.4, 0.55, 0.7))

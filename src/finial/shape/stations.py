@@ -396,7 +396,7 @@ def _kinks(meshes: Sequence[Mesh]) -> NDArray[np.float64]:
         return np.empty(0)
     station, length = (np.concatenate(each) for each in zip(*map(corner_stations, meshes), strict=True))
     values, which = np.unique(np.round(station / ONE_STEP_M), return_inverse=True)
-    if len(values) > 2 * _MOST_KINKS:
+    if not 0 < len(values) <= 2 * _MOST_KINKS:
         return np.empty(0)
     longest = np.argsort(-np.bincount(which, weights=length), kind="stable")[:_MOST_KINKS]
     return np.sort(np.concatenate([_places(station[which == one]) for one in longest]))
