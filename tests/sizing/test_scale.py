@@ -230,3 +230,21 @@ def test_where_the_pressure_acts_is_read_at_small_angles_alone(monkeypatch) -> N
     band.angles_rad = np.radians([6.0, 8.0, 12.0])
     lone = scaling_of(vehicle, 5.0).pressure_m
     assert (lone.low, lone.value, lone.high) == pytest.approx((0.4, 0.5, 0.6))
+
+
+def test_heights_begin_and_end_where_they_are_said_to() -> None:
+    assert heights((0.5, 1.0), 1) == (0.5,)
+    assert heights((0.5, 1.0), 2) == (0.5, 1.0)
+    assert heights((0.5, 1.0), 3) == (0.5, 0.75, 1.0)
+
+
+@pytest.mark.parametrize("height_m", [0.25, 1.0])
+def test_the_margin_s_ends_are_those_of_band_and_balance_apart(height_m: float) -> None:
+    """The band grows with the shape: 0.7 of the length, a tenth of that either way."""
+    one = at_height(SHAPE, height_m, 10.0)
+    middle = 0.7 * height_m
+    balance = middle - one.margin_m.value
+    assert 0.0 < balance < height_m
+    assert one.margin_m.high - one.margin_m.value >= 0.1 * middle
+    assert one.margin_m.high < 1.1 * middle
+    assert one.margin_m.low <= one.margin_m.value - 0.1 * middle
