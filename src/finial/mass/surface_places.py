@@ -1,11 +1,12 @@
-"""SurfacePlaces spread over a surface and along its edges, the same at every run."""
+"""Places spread over a surface and along its edges, the same at every run."""
 
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.shape.mesh import Mesh
+from finial.shape.edges import edge_table
+from finial.shape.mesh import Mesh, area_vectors
 
 GENTLE_RAD = np.radians(45.1)
 """An edge that turns by less is part of a rounding; one that turns by more is seen by its other face."""
@@ -15,7 +16,7 @@ _STEPS = (0.7548776662466927, 0.5698402909980532)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SurfacePlaces:
-    """SurfacePlaces and the way out of the surface there."""
+    """Places on a surface, and the way out of it there."""
 
     points_m: NDArray[np.float64]
     outward: NDArray[np.float64]
@@ -23,14 +24,14 @@ class SurfacePlaces:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Creases:
-    """SurfacePlaces along edges, and what each stands for: length times mitre."""
+    """Places along edges, and what each stands for: length times mitre."""
 
     places: SurfacePlaces
     weight_m: NDArray[np.float64]
 
 
 def places_on(mesh: Mesh, count: int) -> SurfacePlaces:
-    r"""SurfacePlaces that each stand for the same share of the surface.
+    r"""Places that each stand for the same share of the surface.
 
     .. math::  p = a + \sqrt{u} \, (1 - v) (b - a) + \sqrt{u} \, v (c - a)
 
@@ -64,7 +65,7 @@ def places_on(mesh: Mesh, count: int) -> SurfacePlaces:
     20
     """
     triangles = mesh.triangles_m
-    normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    normals = area_vectors(triangles)
     sizes = np.linalg.norm(normals, axis=1)
     owner = _shared(sizes, count)
     turn = np.arange(1, count + 1)[:, None] * np.array(_STEPS) % 1.0
@@ -77,7 +78,7 @@ def places_on(mesh: Mesh, count: int) -> SurfacePlaces:
 
 
 def creases_on(mesh: Mesh, count: int) -> Creases:
-    r"""SurfacePlaces along the edges that turn a little, and those that turn in, each by its mitre.
+    r"""Places along the edges that turn a little, and those that turn in, each by its mitre.
 
     .. math::  \sum_i l_i k_i, \qquad k = \tan(\theta / 2) \;(\theta > 0), \quad \theta / 2 \;(\theta < 0)
 
@@ -110,9 +111,10 @@ def creases_on(mesh: Mesh, count: int) -> Creases:
     >>> round(float(creases_on(post, 100).weight_m.sum()), 2)
     3.18
     """
-    one, other, ends = _edges(mesh)
-    triangles = mesh.triangles_m
-    normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    table = edge_table(mesh.faces)
+    half, across = table.pairs.T
+    one, other, ends = half // 3, across // 3, np.column_stack([table.tail[half], table.head[half]])
+    normals = area_vectors(mesh.triangles_m)
     sizes = np.linalg.norm(normals, axis=1)
     whole = (sizes[one] > 0.0) & (sizes[other] > 0.0)
     one, other, ends = one[whole], other[whole], ends[whole]
@@ -147,14 +149,3 @@ def _shared(sizes: NDArray[np.float64], count: int) -> NDArray[np.int64]:
     upto: NDArray[np.float64] = np.cumsum(sizes)
     wanted: NDArray[np.float64] = (np.arange(count) + 0.5) / count * float(upto[-1])
     return np.searchsorted(upto, wanted)
-
-
-def _edges(mesh: Mesh) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
-    """Both faces of each edge, and its ends in the order of the first face."""
-    ends = mesh.faces[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2)
-    face = np.repeat(np.arange(len(mesh.faces)), 3)
-    low, high = ends.min(axis=1), ends.max(axis=1)
-    order = np.lexsort((high, low))
-    paired = (low[order][1:] == low[order][:-1]) & (high[order][1:] == high[order][:-1])
-    at = np.flatnonzero(paired)
-    return face[order][at], face[order][at + 1], ends[order][at]
