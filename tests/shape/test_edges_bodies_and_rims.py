@@ -9,7 +9,8 @@ from finial.shape.edges import edge_table
 from finial.shape.holes import capped
 from finial.shape.mesh import Mesh
 from finial.shape.placing import to_body
-from finial.shape.stations import BESIDE_STEP_M, Step, finer, first_cuts, steps
+from finial.shape.refining import finer
+from finial.shape.stations import BESIDE_STEP_M, Step, first_cuts, steps
 
 TETRAHEDRON = np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]])
 

@@ -5,9 +5,9 @@ import pytest
 import trimesh
 
 from finial.shape.mesh import Mesh
+from finial.shape.refining import hidden_corners
 from finial.shape.ridges import ridge_ends
 from finial.shape.sections import slice_skin
-from finial.shape.stations import hidden_corners
 
 WIDE = 0.2
 

@@ -2,8 +2,9 @@ import numpy as np
 import pytest
 
 from finial.shape.mesh import Mesh
+from finial.shape.refining import finer
 from finial.shape.sections import slice_skin
-from finial.shape.stations import BESIDE_STEP_M, finer, first_cuts, steps
+from finial.shape.stations import BESIDE_STEP_M, first_cuts, steps
 from finial.shape.tiers import Tier, tiers_mesh
 
 

@@ -13,6 +13,7 @@ from finial.shape.lips import hidden_lips
 from finial.shape.mesh import Mesh, used_only
 from finial.shape.outline import Outline, outline, section_of_shape
 from finial.shape.planar import unlike
+from finial.shape.refining import finer, hidden_corners
 from finial.shape.repair import Repaired, repaired
 from finial.shape.skin import Ring, Section, Skin
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
@@ -21,9 +22,7 @@ from finial.shape.stations import (
     ONE_STEP_M,
     TIP_SHARE,
     Step,
-    finer,
     first_cuts,
-    hidden_corners,
     parted_faces,
     standing_ridges,
     steps_and_askew,
