@@ -26,6 +26,7 @@ lint: $(VENV)/.test-ready
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
 	$(BIN)/lint-imports
+	$(BIN)/python bench/rooms.py
 	$(BIN)/pyright
 	$(BIN)/python hatch_build.py check
 	$(BIN)/python hatch_build.py test
