@@ -188,7 +188,7 @@ export interface Plates {
   cant_rad: number;
 }
 
-/** Sideways push of the wind along the bare hull, over its largest size. */
+/** Sideways push of the wind along the bare hull, over its largest size; equal only to itself. */
 export interface Load {
   stations_m: number[];
   share: number[];

@@ -82,8 +82,13 @@ def wind_at_ten_metres(vehicle: "LoadedVehicle") -> Estimate:
 
 def air_of_day(vehicle: "LoadedVehicle", wind_m_s: float) -> Air:
     """Column of air with a wind of this speed at 10 m."""
-    day = day_at_pad(vehicle)
-    profile = _profile(vehicle.sheet.launch, vehicle.files.wind_column, wind_m_s)
+    return _column(day_at_pad(vehicle), vehicle.sheet.launch, vehicle.files.wind_column, wind_m_s)
+
+
+# Corners fly in few winds, which no slider moves.
+@kept(16)
+def _column(day: Day, launch: "LaunchEntry", column: "WindColumn | None", wind_m_s: float) -> Air:
+    profile = _profile(launch, column, wind_m_s)
     return Air(
         ground_asl_m=day.ground_asl_m,
         pressure_pa=day.pressure_pa,
@@ -94,7 +99,6 @@ def air_of_day(vehicle: "LoadedVehicle", wind_m_s: float) -> Air:
     )
 
 
-@kept(16)
 def _profile(launch: "LaunchEntry", column: "WindColumn | None", wind_m_s: float) -> WindProfile:
     """Wind from the sheet's bearing by its terrain, or that measured aloft made as strong as wanted."""
     terrain = terrain_named(launch.terrain)

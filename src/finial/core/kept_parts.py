@@ -66,14 +66,15 @@ def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]
             )
 
         @wraps(compute)
-        def kept_part(*given: Given.args, **_named: Given.kwargs) -> Found:
-            assert not _named, "arguments of a kept part are given by place"
-            if _LOOKED_INTO.isdisjoint(map(type, given)):
+        def kept_part(*given: Any) -> Found:
+            try:
                 return known(*given)
-            return known(*[_told_apart(one) if type(one) in _LOOKED_INTO else one for one in given])
+            except TypeError:  # arrays have no hash
+                told_apart = [_told_apart(one) if type(one) in _LOOKED_INTO else one for one in given]
+            return known(*told_apart)
 
         _forget.append(known.cache_clear)
-        return kept_part
+        return cast("Callable[Given, Found]", kept_part)
 
     return keeping
 

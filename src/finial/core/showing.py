@@ -69,17 +69,17 @@ def show_estimate(
     >>> show_estimate(wide, Dimension.LENGTH, far=0.72)
     '26 mm (-278 to over 720)'
     """
-    value, low, high = (min(max(end, -far), far) for end in (estimate.value, estimate.low, estimate.high))
+    given = [estimate.value, estimate.low, estimate.high]
+    value, low, high = given if far == math.inf else [min(max(end, -far), far) for end in given]
     if high - low <= 1e-6 * max(abs(value), 1e-12):
         return show(estimate.value, dimension, us_units)
     unit, _ = _shown(_sizing(value, low, high), dimension, us_units)
-    value, low, high = (_in_unit(end, unit) for end in (value, low, high))
+    value, low, high = _in_unit(value, unit), _in_unit(low, unit), _in_unit(high, unit)
     decimals = min(max(0, 1 - math.floor(math.log10((high - low) / 2))), _decimals(value) + 1)
-    shown, *ends = _trimmed([value, low, high], decimals)
-    low_end, high_end = (
-        f"{_beyond(end, far)}{said}" for end, said in zip((estimate.low, estimate.high), ends, strict=True)
-    )
-    return f"{_beyond(estimate.value, far)}{_with_unit(shown, unit)}{_interval(shown, low_end, high_end)}"
+    shown, low_end, high_end = _trimmed([value, low, high], decimals)
+    beyond = [_beyond(end, far) for end in given]
+    interval = _interval(shown, beyond[1] + low_end, beyond[2] + high_end)
+    return f"{beyond[0]}{_with_unit(shown, unit)}{interval}"
 
 
 def _beyond(value: float, far: float) -> str:
@@ -149,7 +149,7 @@ def _decimals(number: float) -> int:
 def _trimmed(numbers: list[float], decimals: int) -> list[str]:
     """Numbers with equal decimals, as few as say the same."""
     shown: list[str] = [f"{number:.{decimals}f}" for number in numbers]
-    while decimals and all(text.endswith("0") for text in shown):
+    while decimals and all([text.endswith("0") for text in shown]):
         decimals -= 1
         shown = [text[:-1].removesuffix(".") for text in shown]
     return [text.removeprefix("-") if float(text) == 0 else text for text in shown]

@@ -90,4 +90,4 @@ def softened(finding: Finding, verdict: Verdict) -> Finding:
     A number that straddles its limit is capped like one beyond it: a worse number is never milder.
     """
     capped = finding.verdict is Verdict.NO_GO or finding.value is not None
-    return replace(finding, verdict=min(finding.verdict, verdict)) if capped else finding
+    return replace(finding, verdict=verdict) if capped and finding.verdict > verdict else finding

@@ -27,9 +27,9 @@ class MassHistory:
     inertias_kg_m2: NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Thrust:
-    """Thrust over time from ignition, and where and along what it pushes (body axes)."""
+    """Thrust over time from ignition, where and along what it pushes (body axes); equal only to itself."""
 
     times_s: NDArray[np.float64]
     thrusts_n: NDArray[np.float64]
@@ -63,11 +63,12 @@ class Rail:
     """Station that stands at the foot of the rail [m]; ``None``: that of the nozzle."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Air:
     """The day's air: a column anchored to the pad, and the wind at heights above ground.
 
-    ``wind_heights_m`` rises from 0 (above ground); the wind vectors say where it blows **to**.
+    Equal only to itself; ``wind_heights_m`` rises from 0 (above ground); the wind vectors say where
+    it blows **to**.
     """
 
     ground_asl_m: float

@@ -26,7 +26,7 @@ from finial.web.controls import ballast_controls, fin_control
 from finial.web.hull import hull_triangles
 from finial.web.inside import has_section, page_parts, page_things
 from finial.web.numbers import key_numbers, number_groups
-from finial.web.picture import picture
+from finial.web.picture import LoadCurve, picture
 from finial.web.records import (
     FindingCard,
     FindingWay,
@@ -75,14 +75,27 @@ def page_vehicle(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MEN
 def answer_text(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> str:
     """Everything that may change when a slider is moved as JSON; cards that stay are written once."""
     told = page_answer(readiness, mends)
-    rest = {name: plain(getattr(told, name)) for name in field_names(PageAnswer) if name != "findings"}
     cards = ",".join([_card_text(card) for card in told.findings])
-    return f'{{"findings":[{cards}],{as_json(rest).removeprefix("{")}'
+    drawn = _with_texts(told.picture, load=_load_text(told.picture.load))
+    return _with_texts(told, findings=f"[{cards}]", picture=drawn)
+
+
+def _with_texts(record: object, **written: str) -> str:
+    """Write a record as JSON, some of its fields as they were written before."""
+    named = zip(field_names(type(record)), field_values(record), strict=True)
+    rest = as_json({name: plain(value) for name, value in named if name not in written})
+    before = "".join([f'"{name}":{text},' for name, text in written.items()])
+    return f"{{{before}{rest.removeprefix('{')}"
 
 
 @kept(2048)
 def _card_text(card: FindingCard) -> str:
     return as_json(plain(card))
+
+
+@kept(4)
+def _load_text(load: LoadCurve) -> str:
+    return as_json(plain(load))
 
 
 def as_json(told: dict[str, Any]) -> str:

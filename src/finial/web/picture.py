@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from finial.assemble.air.results import AirResult
 from finial.assemble.stability.results import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
+from finial.core.kept_parts import kept
 from finial.core.units import show
 from finial.findings.finding import overall
 from finial.findings.readiness import Readiness
@@ -43,9 +44,9 @@ class Plates:
     cant_rad: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LoadCurve:
-    """Sideways push of the wind along the bare hull, over its largest size."""
+    """Sideways push of the wind along the bare hull, over its largest size; equal only to itself."""
 
     stations_m: list[float]
     share: list[float]
@@ -86,7 +87,7 @@ def picture(readiness: Readiness) -> Picture:
         balance_m=_ends(point.balance),
         pressure_m=_ends(point.pressure),
         fins=tuple(_plates(fin) for fin in readiness.shape.fins),
-        load=_load(readiness.air),
+        load=_load(readiness.air.load_stations_m, readiness.air.load_per_m),
         walls=walls(readiness),
         labels=_labels(readiness, point),
         sentence=_sentence(point, us_units=readiness.us_units),
@@ -140,10 +141,12 @@ def _plates(fin: FinSet) -> Plates:
     )
 
 
-def _load(air: AirResult) -> LoadCurve:
-    largest = float(np.abs(air.load_per_m).max()) or 1.0
-    kept = np.unique(np.linspace(0, len(air.load_stations_m) - 1, _MOST_STATIONS).round().astype(int))
+# The bare hull meets the wind alike whatever is carried in it and whatever stands out from it.
+@kept(4)
+def _load(stations_m: NDArray[np.float64], load_per_m: NDArray[np.float64]) -> LoadCurve:
+    largest = float(np.abs(load_per_m).max()) or 1.0
+    drawn = np.unique(np.linspace(0, len(stations_m) - 1, _MOST_STATIONS).round().astype(int))
     return LoadCurve(
-        stations_m=air.load_stations_m[kept].round(5).tolist(),
-        share=(air.load_per_m[kept] / largest).round(4).tolist(),
+        stations_m=stations_m[drawn].round(5).tolist(),
+        share=(load_per_m[drawn] / largest).round(4).tolist(),
     )

@@ -15,7 +15,7 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import LoadedVehicle
-from finial.assemble.vehicle.motors import line_of_thrust, thrust_spread
+from finial.assemble.vehicle.motors import SummedThrust, line_of_thrust, thrust_spread
 from finial.assemble.vehicle.usual import reach
 from finial.core.kept_parts import kept
 from finial.files.fields import MOST_RAIL_TILT_RAD
@@ -33,6 +33,7 @@ from finial.flight.inputs import (
     Thrust,
 )
 from finial.flight.trace import Trace
+from finial.motors.motor import Motor
 
 _BARE = CanopyEvent(
     name=PARTED,
@@ -169,22 +170,27 @@ def flight_inputs(
     vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner
 ) -> FlightInputs:
     """One flight's numbers at a corner."""
-    motor, line = vehicle.motor, line_of_thrust(vehicle)
     return FlightInputs(
         mass=mass_history(vehicle, rows, corner.mass),
-        thrust=Thrust(
-            times_s=motor.times_s,
-            thrusts_n=motor.thrusts_n * corner.thrust,
-            nozzle_station_m=line.nozzle_station_m,
-            offset_m=line.offset_m,
-            tilt_rad=line.tilt_rad,
-            ignition_delay_s=motor.ignition_delay_s,
-        ),
+        thrust=_thrust(vehicle.motor, line_of_thrust(vehicle), corner.thrust),
         air_table=_scaled_drag(air.result.table, corner.drag),
         rail=rail_of(vehicle, corner),
         air=air_of_day(vehicle, corner.wind_m_s),
         canopies=_canopies(vehicle.sheet.recovery, corner.canopy),
         tumbling_drag_area_m2=parted_area(vehicle).value,
+    )
+
+
+# Two corners push hard, and two feebly.
+@kept(16)
+def _thrust(motor: Motor, line: SummedThrust, factor: float) -> Thrust:
+    return Thrust(
+        times_s=motor.times_s,
+        thrusts_n=motor.thrusts_n * factor,
+        nozzle_station_m=line.nozzle_station_m,
+        offset_m=line.offset_m,
+        tilt_rad=line.tilt_rad,
+        ignition_delay_s=motor.ignition_delay_s,
     )
 
 

@@ -122,13 +122,18 @@ def thrust_wander_m(vehicle: LoadedVehicle) -> float:
     .. math::  \max_t \left| \frac{\sum_i F_i(t) \, r_i}{\sum_i F_i(t)} - r \right|,
                \qquad \sum_i F_i(t) \ge 0.1 \max_t \sum_i F_i
     """
-    burning = burning_motors(vehicle)
+    return _wander_m(motor_places(vehicle), vehicle.motor.ignition_delay_s)
+
+
+@kept(16)
+def _wander_m(places: tuple[MotorPlace, ...], first_s: float) -> float:
+    burning = _burning(places, first_s)
     knots = np.unique(np.concatenate([one.times_s for one in burning]))
     thrusts = np.array([np.interp(knots, one.times_s, one.thrusts_n, left=0.0, right=0.0) for one in burning])
     whole = thrusts.sum(axis=0)
     pushing = whole >= WEAK_SHARE * whole.max()
     at = thrusts[:, pushing].T @ np.array([one.body.offset_m for one in burning])
-    strayed = at / whole[pushing, None] - np.array(line_of_thrust(vehicle).offset_m)
+    strayed = at / whole[pushing, None] - np.array(_whole_line(places).offset_m)
     return float(np.hypot(strayed[:, 0], strayed[:, 1]).max())
 
 

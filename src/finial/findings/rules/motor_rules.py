@@ -8,6 +8,7 @@ import numpy as np
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.motor_data import MotorData
 from finial.files.sheet_motor import MotorMountEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
@@ -89,6 +90,8 @@ def burn_findings(motor: Motor, *, weight_n: float) -> list[Finding]:
     return [_burns_once(motor), _lifts_soon(motor, weight_n)]
 
 
+# A motor stays the same whatever the vehicle round it becomes.
+@kept(16)
 def _burns_once(motor: Motor) -> Finding:
     """Judge that thrust which has gone stays gone: what goes out and lights again pushes nobody knows how."""
     shares = motor.thrusts_n / motor.thrusts_n.max()
@@ -155,6 +158,7 @@ def mount_findings(mount: MotorMountEntry, name: str, size_m: tuple[float, float
             yield MISFIT.at_most(exact(size), most.value * play, subject=subject, fixes=fixes)
 
 
+@kept(16)
 def _claimed(motor: Motor, claims: Claims) -> Finding:
     """Hold a curve against what its maker claims; which of the two is wrong, nobody knows."""
     differ = [check for check in claim_checks(motor, claims) if not check.agrees]
@@ -169,6 +173,7 @@ def _short(found: float | str) -> str:
     return found if isinstance(found, str) else f"{found:.3g}"
 
 
+@kept(16)
 def _gives(motor: Motor) -> Finding:
     weight_n = motor.propellant_mass_kg * STANDARD_GRAVITY_M_S2
     found = exact(total_impulse(motor) / weight_n, known_by=KnownBy.HANDBOOK)
@@ -177,6 +182,7 @@ def _gives(motor: Motor) -> Finding:
     return softened(judged, Verdict.NOT_KNOWN)
 
 
+@kept(16)
 def _weighs(motor: Motor) -> Finding:
     volume_m3 = math.pi / 4 * motor.diameter_m**2 * motor.length_m
     found = exact(motor.loaded_mass_kg / volume_m3, known_by=KnownBy.HANDBOOK)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cache
-from typing import cast
+from typing import NamedTuple, cast
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
@@ -108,8 +108,9 @@ def flown_findings(sheet: Sheet, length_m: float) -> Iterator[Finding]:
         number=told,
     )
     far = MOST_MOVED * length_m
-    usual = UsualRange(dimension=Dimension.LENGTH, low=-far, high=far, source=OF_LENGTH)
-    yield from (found for found in [_judged(number, usual)] if found.fails)
+    if abs(told.value) > far:
+        usual = UsualRange(dimension=Dimension.LENGTH, low=-far, high=far, source=OF_LENGTH)
+        yield _judged(number, usual)
 
 
 def _entries(table: object) -> tuple[object, ...]:
@@ -130,8 +131,8 @@ def _outside(name: str, table: object) -> tuple[Finding, ...]:
 
 def _doubts(told: ToldNumber) -> Iterator[Finding]:
     usual = usual_ranges().get(told.place)
-    if usual is not None and (found := _judged(told, usual)).fails:
-        yield found
+    if usual is not None and not usual.low <= told.number.value <= usual.high:
+        yield _judged(told, usual)
 
 
 def numbers_of_motor(motor: MotorData) -> Iterator[ToldNumber]:
@@ -154,36 +155,41 @@ def numbers_of(sheet: Sheet) -> Iterator[ToldNumber]:
 
 
 def _numbers_in(name: str, table: object) -> Iterator[ToldNumber]:
-    for told in _within(table):
-        place = f"{name}.{told.place}"
-        # A table without names, such as the launch, owns its keys itself.
-        own, key = told.owner or name, told.key or told.place
-        yield replace(told, place=place, owner=own, key=key, path=(name, *told.path))
+    # A table without names, such as the launch, owns its keys itself.
+    return _within(table, _Place(place=(name,), owner=name, key=(), path=(name,)))
 
 
-def _within(value: object) -> Iterator[ToldNumber]:
-    """Numbers inside a value of the sheet, each with its place from there."""
+class _Place(NamedTuple):
+    """Where a value of the sheet stands, and the named thing or the table that it belongs to."""
+
+    place: tuple[str, ...]
+    owner: str
+    key: tuple[str, ...]
+    """Keys that lead to it from its owner."""
+    path: KeyPath
+
+
+def _within(value: object, at: _Place) -> Iterator[ToldNumber]:
+    """Numbers inside a value of the sheet."""
     if isinstance(value, Quantity):
-        yield ToldNumber(place="", owner="", key="", path=(), number=value)
+        yield _told_at(at, value)
     elif isinstance(value, int) and not isinstance(value, bool | Enum):
-        number = Quantity(value=float(value), text=str(value))
-        yield ToldNumber(place="", owner="", key="", path=(), number=number)
+        yield _told_at(at, Quantity(value=float(value), text=str(value)))
     elif isinstance(value, tuple):
         for index, entry in enumerate(cast("tuple[object, ...]", value)):
-            yield from (replace(told, path=(index, *told.path)) for told in _within(entry))
+            yield from _within(entry, at._replace(path=(*at.path, index)))
     elif isinstance(value, Record):
         own = str(getattr(value, "name", None) or "")
+        owner, key = (own, ()) if own else (at.owner, at.key)
         for field in type(value).model_fields:
-            for told in _within(getattr(value, field)):
-                place = f"{field}.{told.place}" if told.place else field
-                mine = bool(own) and not told.owner
-                yield replace(
-                    told,
-                    place=place,
-                    owner=own if mine else told.owner,
-                    key=place if mine else told.key,
-                    path=(field, *told.path),
-                )
+            inside = _Place((*at.place, field), owner, (*key, field), (*at.path, field))
+            yield from _within(getattr(value, field), inside)
+
+
+def _told_at(at: _Place, number: Quantity) -> ToldNumber:
+    return ToldNumber(
+        place=".".join(at.place), owner=at.owner, key=".".join(at.key), path=at.path, number=number
+    )
 
 
 def _judged(told: ToldNumber, usual: UsualRange) -> Finding:

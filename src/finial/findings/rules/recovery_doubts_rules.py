@@ -162,6 +162,7 @@ def _roles(charges: tuple[PowderChargeEntry, ...]) -> Iterator[Finding]:
         yield ROLES.holds(verdict, subject=Subject(name=bay), fixes=(fix,))
 
 
+@kept(16)
 def _shoulder(joint: JointEntry, bays: tuple[BayEntry, ...]) -> Finding:
     """Judge how far the two sides of a joint overlap."""
     widest = max((bay.diameter.value for bay in bays if bay.joint == joint.name), default=0.0)
@@ -205,6 +206,7 @@ def _pull_test(bay: str, cord: CordEntry, pulled: Estimate) -> Finding:
     return replace(found, verdict=min(found.verdict, Verdict.NOT_KNOWN))
 
 
+@kept(16)
 def _cord_mass(cord: CordEntry) -> Finding:
     """Judge a cord's strength over its mass: no fibre holds more than so much."""
     line = sheet_cord(cord)

@@ -15,10 +15,13 @@ from finial.flight.inputs import (
     AFTER_LIFT_OFF,
     APOGEE,
     Air,
+    AirDepartures,
     CanopyEvent,
     FlightInputs,
     MassHistory,
+    Rail,
     Start,
+    Thrust,
 )
 from finial.flight.kernel.layout import MAX_CANOPIES
 
@@ -38,14 +41,11 @@ def refuse_bad_inputs(inputs: FlightInputs) -> None:
     """
     _refuse_not_finite(inputs, "inputs")
     _refuse_mass(inputs.mass)
-    _refuse_thrust(inputs)
+    _refuse_thrust(inputs.thrust)
     _refuse_table(inputs.air_table)
-    _refuse_rail(inputs)
+    _refuse_rail(inputs.rail, inputs.thrust.nozzle_station_m)
     _refuse_air(inputs.air)
-    if len(inputs.canopies) > MAX_CANOPIES:
-        raise OutsideRange(f"{len(inputs.canopies)} canopies: accepted are up to {MAX_CANOPIES}")
-    for canopy in inputs.canopies:
-        _refuse_canopy(canopy)
+    _refuse_canopies(inputs.canopies)
     if inputs.tumbling_drag_area_m2 < 0.0:
         raise OutsideRange(f"tumbling drag area {inputs.tumbling_drag_area_m2} m2: accepted is 0 or more")
     if not (inputs.trim.axial_factor >= 0.0 and inputs.trim.across_factor >= 0.0):
@@ -76,7 +76,7 @@ def refuse_bad_start(start: Start) -> None:
 
 
 def _refuse_not_finite(record: object, path: str) -> None:
-    if isinstance(record, AirTable | MassHistory) and _is_sound(record):
+    if type(record) in _PARTS and _is_sound(record):
         return
     if names := field_names(type(record)):
         for name, part in zip(names, field_values(record), strict=True):
@@ -88,9 +88,12 @@ def _refuse_not_finite(record: object, path: str) -> None:
         raise OutsideRange(f"{path} holds something that is not a finite number")
 
 
-# One table and one history of the mass are flown at many corners.
-@kept(16)
-def _is_sound(record: AirTable | MassHistory) -> bool:
+_PARTS = frozenset({AirTable, MassHistory, Thrust, Air, Rail, CanopyEvent, AirDepartures})
+
+
+# One table, one thrust and one history of the mass are flown at many corners.
+@kept(64)
+def _is_sound(record: object) -> bool:
     return all(map(_is_sound_part, field_values(record)))
 
 
@@ -125,8 +128,8 @@ def _refuse_mass(mass: MassHistory) -> None:
         )
 
 
-def _refuse_thrust(inputs: FlightInputs) -> None:
-    thrust = inputs.thrust
+@kept(16)
+def _refuse_thrust(thrust: Thrust) -> None:
     if thrust.times_s.size < 2 or thrust.times_s.shape != thrust.thrusts_n.shape:
         raise OutsideRange("thrust: two columns of the same length and two rows or more are needed")
     if np.any(np.diff(thrust.times_s) <= 0.0) or np.any(thrust.thrusts_n < 0.0):
@@ -160,9 +163,8 @@ def _refuse_table(table: AirTable) -> None:
         raise OutsideRange("air table: reference area and width must be above 0")
 
 
-def _refuse_rail(inputs: FlightInputs) -> None:
-    rail = inputs.rail
-    stand = inputs.thrust.nozzle_station_m if rail.stand_m is None else rail.stand_m
+def _refuse_rail(rail: Rail, nozzle_station_m: float) -> None:
+    stand = nozzle_station_m if rail.stand_m is None else rail.stand_m
     if not rail.fore_button_m < rail.aft_button_m:
         raise OutsideRange(
             f"rail buttons at {rail.fore_button_m} and {rail.aft_button_m} m aft of the tip: "
@@ -179,6 +181,7 @@ def _refuse_rail(inputs: FlightInputs) -> None:
         raise OutsideRange(f"rail friction {rail.friction}: accepted is 0 or more")
 
 
+@kept(16)
 def _refuse_air(air: Air) -> None:
     count = air.wind_heights_m.size
     winds = [air.wind_east_m_s, air.wind_north_m_s]
@@ -192,6 +195,14 @@ def _refuse_air(air: Air) -> None:
         raise OutsideRange(
             f"air at the pad: {air.pressure_pa} Pa, {air.temperature_k} K; was it given in degC?"
         )
+
+
+@kept(16)
+def _refuse_canopies(canopies: tuple[CanopyEvent, ...]) -> None:
+    if len(canopies) > MAX_CANOPIES:
+        raise OutsideRange(f"{len(canopies)} canopies: accepted are up to {MAX_CANOPIES}")
+    for canopy in canopies:
+        _refuse_canopy(canopy)
 
 
 def _refuse_canopy(canopy: CanopyEvent) -> None:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
 from finial.core.kept_parts import kept
-from finial.flight.inputs import Air, FlightInputs
+from finial.flight.inputs import Air, FlightInputs, MassHistory, Thrust
 
 _FOREVER_S = 1e12
 _TENSOR_PARTS = ((0, 1, 2, 0, 0, 1), (0, 1, 2, 1, 2, 2))
@@ -62,7 +62,12 @@ def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64]
     >>> rows[last, :2].round(3).tolist(), rows[-1, 2].round(3).item()
     ([2.1, 0.0], 8.0)
     """
-    thrust, mass = inputs.thrust, inputs.mass
+    return _burn_rows(inputs.thrust, inputs.mass, start_s)
+
+
+# Two corners burn hard and light, two feebly and heavy.
+@kept(16)
+def _burn_rows(thrust: Thrust, mass: MassHistory, start_s: float) -> tuple[NDArray[np.float64], int]:
     thrust_times = thrust.times_s + thrust.ignition_delay_s
     mass_times = mass.times_s + thrust.ignition_delay_s
     first, last = thrust_times[0], thrust_times[-1]
@@ -173,6 +178,12 @@ def wind_rows(air: Air) -> NDArray[np.float64]:
     >>> wind_rows(example_air()).shape
     (10, 4)
     """
+    return _wind_rows(air)
+
+
+# Many corners fly in one wind, and no slider moves it.
+@kept(16)
+def _wind_rows(air: Air) -> NDArray[np.float64]:
     up = np.zeros_like(air.wind_heights_m) if air.wind_up_m_s is None else air.wind_up_m_s
     rows = np.column_stack([air.wind_heights_m, air.wind_east_m_s, air.wind_north_m_s, up])
     if len(rows) == 1:
