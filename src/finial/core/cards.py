@@ -1,10 +1,14 @@
 """Graphics cards that CUDA can use, and what their compiler needs."""
 
+from threading import Lock
 from typing import Any
 
 import numpy as np
 
 from finial.core.errors import MissingData
+
+_WAKING = Lock()
+"""Numba calls its driver awake before it is: a second thread that asks meanwhile would fail."""
 
 
 def ready_card() -> Any:
@@ -13,7 +17,9 @@ def ready_card() -> Any:
         from numba import cuda
     except ImportError as error:
         raise MissingData("numba-cuda is not installed: pip install 'finial[gpu]' brings it") from error
-    if not cuda.is_available():
+    with _WAKING:
+        awake = cuda.is_available()
+    if not awake:
         raise MissingData("no graphics card that CUDA can use was found")
     _lend_row_stack()
     return cuda
