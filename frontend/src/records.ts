@@ -516,8 +516,9 @@ export interface PageWind {
   table: Table;
 }
 
-/** Winds whose air is kept; without any, why not. */
+/** Winds whose air is kept. */
 export interface PageFlow {
+  /** Why there is none, or what a copy of the page leaves out. */
   says: string;
   winds: PageAir[];
   /** Words of the bands of speed, and of those of pressure. */

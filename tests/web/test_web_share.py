@@ -21,6 +21,7 @@ from finial.web.pressure import in_hundredths, pressed, triangle_bytes
 from finial.web.session import Session
 from finial.web.share import CUTS, SentAlong, shared_page
 from finial.web.stages import StagePicture
+from finial.web.tunnel_sent import sent_flow
 
 from .test_web_flow import a_flow
 from .test_web_pressure import a_surface
@@ -112,6 +113,15 @@ def test_pressures_and_air_of_the_tunnel_are_in_it_where_some_are_kept(
     [air] = told["flow"]["winds"]
     assert len(air["planes"]) == 2
     assert air["moments"] == 0, "films stay with the server"
+    assert "film of moments is on the page" in told["flow"]["says"]
+
+
+def test_a_copy_misses_no_film_that_was_never_kept() -> None:
+    kept = a_flow(10.0)
+    still = replace(kept, flow=replace(kept.flow, moments=kept.flow.moments[:0]))
+    told = sent_flow(lambda: (still,), us_units=False)
+    assert told is not None
+    assert told.says == ""
 
 
 def test_without_a_study_of_this_very_shape_there_is_none_in_it(readiness: Readiness, built: Path) -> None:

@@ -38,6 +38,7 @@ AIR_WORDS: Final = (
 )
 WAKE: Final = 0.5
 """Air behind the tail that is slower than this share of the wind is told as its wake; a choice."""
+NO_FILM: Final = "This copy holds the means. The film of moments is on the page that it was sent from."
 _SLICES = 20
 
 

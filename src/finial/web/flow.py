@@ -51,9 +51,10 @@ class PageAir:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageFlow:
-    """Winds whose air is kept; without any, why not."""
+    """Winds whose air is kept."""
 
     says: str
+    """Why there is none, or what a copy of the page leaves out."""
     winds: tuple[PageAir, ...]
     speeds: tuple[str, ...]
     """Words of the bands of speed, and of those of pressure."""

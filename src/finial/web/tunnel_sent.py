@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.errors import CampaignError, MissingData
+from finial.report.flow_words import NO_FILM
 from finial.tunnel_study.flows import KeptFlow
 from finial.tunnel_study.surfaces import KeptSurface
 from finial.web.flow import PageFlow, page_flow
@@ -41,9 +42,12 @@ def sent_pressure(shape: ShapeResult, read: Read[KeptSurface], *, us_units: bool
 
 
 def sent_flow(read: Read[KeptFlow], *, us_units: bool) -> PageFlow | None:
-    """Draw the means of the air that is kept, without films, which are large; ``None`` without any."""
+    """Draw the means of the air that is kept; films, which are large, stay. ``None`` without any."""
     told = page_flow(_kept(read), us_units=us_units)
-    return replace(told, winds=tuple(replace(one, moments=0) for one in told.winds)) if told.winds else None
+    if not told.winds:
+        return None
+    says = NO_FILM if any(one.moments for one in told.winds) else ""
+    return replace(told, says=says, winds=tuple(replace(one, moments=0) for one in told.winds))
 
 
 def _kept(read: Read[Kept]) -> tuple[Kept, ...]:
