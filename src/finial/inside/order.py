@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,9 @@ from finial.inside.clearance import Gap, gap_between
 from finial.inside.passing import may_share
 from finial.inside.room import DRILLED
 from finial.inside.things import Thing, lengthened
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 SNUG_M = 0.15e-3
 """What a print gives way by, and the flats of a faceted bore, on the radius [m]; common practice."""
@@ -220,22 +224,29 @@ def _least(
     thing: Thing, cavity: Cavity, parts: tuple[int, ...], swept_m: tuple[float, float]
 ) -> tuple[float, float, int]:
     """Least room between the thing, drawn out over a span, and prints; where, and which print."""
-    import shapely
-
     moved = lengthened(thing, *swept_m)
     fore, aft = max(swept_m[0], 0.0), min(swept_m[1], cavity.length_m)
     at = np.flatnonzero((cavity.stations_m > fore) & (cavity.stations_m < aft))
     if not len(at) or not len(parts):
         return math.inf, 0.0, -1
-    printed = cavity.printed[list(parts)][:, at]
-    gaps = np.full(printed.shape, -np.inf)
+    some = np.array(parts)[:, None], at
+    gaps = np.full((len(parts), len(at)), -np.inf)
     if moved.is_upright and moved.is_round:
-        gaps = shapely.distance(printed, shapely.Point(moved.offset_m)) - moved.across_m / 2
-        gaps = np.where(np.isfinite(gaps), gaps, np.inf)
+        gaps = _from_line(cavity, moved.offset_m)[some] - moved.across_m / 2
     if (moved.bore_m > 0.0 or not moved.is_round or not moved.is_upright) and gaps.min() < 0.0:
-        gaps = _past(moved, cavity.stations_m[at], printed)
+        gaps = _past(moved, cavity.stations_m[at], cavity.printed[some])
     row, column = np.unravel_index(int(gaps.argmin()), gaps.shape)
     return float(gaps[row, column]), float(cavity.stations_m[at[column]]), parts[int(row)]
+
+
+# Whatever stands on one line along the vehicle, and however thick, has the same prints round it.
+@kept(64)
+def _from_line(cavity: Cavity, offset_m: tuple[float, float]) -> NDArray[np.float64]:
+    """Distance of every print from a line along the vehicle at every cut [m]; infinite where none is."""
+    import shapely
+
+    away = shapely.distance(cavity.printed, shapely.Point(offset_m))
+    return np.where(np.isfinite(away), away, np.inf)
 
 
 def _past(thing: Thing, stations_m: NDArray[np.float64], printed: NDArray[np.object_]) -> NDArray[np.float64]:
@@ -262,18 +273,38 @@ def _open_aside(thing: Thing, cavity: Cavity, number: int) -> bool:
     )
     # Upright, a thing shows the same outline everywhere: each is swept aside once.
     _, first, which = np.unique([id(one) for one in shown], return_index=True, return_inverse=True)
-    outlines, printed = shown[first], cavity.printed[number, at]
-    reach = _FAR_LENGTHS * cavity.length_m
+    printed = cast("list[BaseGeometry]", cavity.printed[number, at].tolist())
     angles = 2 * math.pi * np.arange(_DIRECTIONS) / _DIRECTIONS
-    moved = [
-        shapely.transform(outlines, lambda points, aside=aside: points + aside)
-        for aside in reach * np.column_stack([np.cos(angles), np.sin(angles)])
-    ]
-    swept = shapely.convex_hull(shapely.union(outlines, np.array(moved)))
-    free = np.arange(_DIRECTIONS)
-    # Walls that close all round shut every direction at the first cut.
-    for outline, wall in zip(which, printed, strict=True):
-        free = free[~shapely.intersects(swept[free, outline], wall)]
+    aside = _FAR_LENGTHS * cavity.length_m * np.column_stack([np.cos(angles), np.sin(angles)])
+    # Walls that close all round shut every direction at once.
+    if any(map(_closes_round, printed, shown)):
+        return False
+    outlines: list[BaseGeometry] = cast("Any", shown)[first].tolist()
+    swept = [_swept(outline, aside) for outline in outlines]
+    free: NDArray[np.intp] = np.arange(_DIRECTIONS)
+    for outline, wall in zip(cast("list[int]", which.tolist()), printed, strict=True):
+        free = free[~shapely.intersects(swept[outline][free], wall)]
         if not len(free):
             return False
     return True
+
+
+def _closes_round(wall: "BaseGeometry", outline: "BaseGeometry") -> bool:
+    """Tell whether an outline lies in a hole of a wall: whatever way it moves, it meets the wall."""
+    import shapely
+
+    parts: Iterable[Any] = shapely.get_parts(cast("Any", wall))
+    holes = [hole for part in parts for hole in getattr(part, "interiors", ())]
+    return any(shapely.Polygon(hole).covers(outline) for hole in holes) and not outline.is_empty
+
+
+def _swept(outline: "BaseGeometry", aside_m: NDArray[np.float64]) -> NDArray[np.object_]:
+    """Hull of an outline and itself moved aside, one for each direction; empty for an empty one."""
+    import shapely
+
+    corners: NDArray[np.float64] = shapely.get_coordinates(cast("Any", outline))
+    if not len(corners):
+        return np.full(len(aside_m), shapely.Polygon(), dtype=object)
+    both = [np.broadcast_to(corners, (len(aside_m), *corners.shape)), corners + aside_m[:, None]]
+    lines = np.asarray(shapely.linestrings(np.concatenate(both, axis=1)), dtype=object)
+    return np.asarray(shapely.convex_hull(lines))

@@ -241,17 +241,12 @@ def _may_stick_out_m(thing: Thing) -> float:
 
 def _gaps_at(thing: Thing, cavity: Cavity, at: NDArray[np.int64]) -> NDArray[np.float64]:
     """Signed distance at each cut."""
-    import shapely
-
     drilled = thing.kind in DRILLED
-    room, edge = (cavity.skin, cavity.skin_edge) if drilled else (cavity.free, cavity.free_edge)
+    room, edge = _room_and_edge(cavity, drilled)
     if not len(at):
         return np.empty(0)
     if thing.is_upright and thing.is_round:
-        point = shapely.Point(thing.offset_m)
-        inside = shapely.intersects(room[at], point)
-        away = shapely.distance(edge[at], point)
-        gaps = np.where(inside, away, -away) - thing.across_m / 2
+        gaps = _about_line(cavity, thing.offset_m, drilled)[at] - thing.across_m / 2
         gaps = np.where(np.isfinite(gaps), gaps, -thing.across_m)
         if thing.bore_m == 0.0 or (gaps >= 0.0).all():
             return gaps
@@ -260,6 +255,22 @@ def _gaps_at(thing: Thing, cavity: Cavity, at: NDArray[np.int64]) -> NDArray[np.
     low = np.flatnonzero(gaps < 0.0)
     gaps[low] = _outline_gaps(thing, cavity.stations_m[at[low]], room[at[low]], edge[at[low]])
     return gaps
+
+
+def _room_and_edge(cavity: Cavity, drilled: bool) -> tuple[NDArray[np.object_], NDArray[np.object_]]:
+    return (cavity.skin, cavity.skin_edge) if drilled else (cavity.free, cavity.free_edge)
+
+
+# Whatever stands on one line along the vehicle, and however thick, has the same room round it.
+@kept(64)
+def _about_line(cavity: Cavity, offset_m: tuple[float, float], drilled: bool) -> NDArray[np.float64]:
+    """Distance of the room's edge from a line along the vehicle at every cut [m], minus it outside."""
+    import shapely
+
+    room, edge = _room_and_edge(cavity, drilled)
+    point = shapely.Point(offset_m)
+    away = shapely.distance(edge, point)
+    return np.where(shapely.intersects(room, point), away, -away)
 
 
 def _outline_gaps(
@@ -296,10 +307,7 @@ def _within(
     stations = cavity.stations_m[at]
     inside = (stations >= ends_m[0]) & (stations <= ends_m[1])
     ledge = is_step(stations) if len(stations) > 1 else np.empty(0, dtype=bool)
-    kept = [
-        (float(s), float(g), int(k))
-        for s, g, k in zip(stations[inside], gaps[inside], at[inside], strict=True)
-    ]
+    ends: list[tuple[float, float, int]] = []
     for end in ends_m:
         after = int(np.searchsorted(stations, end))
         if not 0 < after < len(stations):
@@ -310,10 +318,13 @@ def _within(
             gap = max(gaps[before], gaps[after])
         else:
             gap = float(np.interp(end, stations[[before, after]], gaps[[before, after]]))
-        kept.append((end, float(gap), int(at[nearer])))
-    kept.sort()
-    columns = list(zip(*kept, strict=True)) or [(), (), ()]
-    return np.array(columns[0], float), np.array(columns[1], float), np.array(columns[2], int)
+        ends.append((end, float(gap), int(at[nearer])))
+    ends_at, ends_gap, ends_cut = zip(*ends, strict=True) if ends else ((), (), ())
+    own = stations[inside], gaps[inside], at[inside]
+    found, near = np.append(own[0], ends_at), np.append(own[1], ends_gap)
+    cuts = np.append(own[2], np.array(ends_cut, dtype=at.dtype))
+    order = np.lexsort((cuts, near, found))
+    return found[order], near[order], cuts[order]
 
 
 def _shortest_way(
@@ -337,9 +348,12 @@ def _met(thing: Thing, cavity: Cavity, at: int) -> tuple[str, bool]:
     import shapely
 
     shown = _section_or_point(thing, float(cavity.stations_m[at]))
-    leaves = not shapely.covers(_with_play(cavity, at), shown)
-    near = shapely.distance(cavity.printed[:, at], shown)
-    overlap = shapely.area(shapely.intersection(cavity.printed[:, at], shown))
+    # What the bare skin covers is covered with play, which is the costlier one to ask.
+    leaves = not (shapely.covers(cavity.skin[at], shown) or shapely.covers(_with_play(cavity, at), shown))
+    near = np.asarray(shapely.distance(cavity.printed[:, at], shown), dtype=float)
+    overlap = np.zeros(len(near))
+    for k in np.flatnonzero(near == 0.0):
+        overlap[k] = cast("BaseGeometry", cavity.printed[k, at]).intersection(shown).area
     order = sorted(
         range(len(near)), key=lambda k: (-overlap[k], near[k] if np.isfinite(near[k]) else math.inf)
     )

@@ -79,11 +79,17 @@ def _is_joined(item: ItemEntry) -> bool:
 
 def _is_pierced(thing: Thing, things: Sequence[Thing]) -> bool:
     """Whether a rod or a screw runs through it."""
+    fore, aft = thing.span_m
     return any(
         gap_between(thing, other).gap_m < 0.0
         for other in things
-        if other.kind in _RUN_THROUGH and other.name != thing.name
+        if other.kind in _RUN_THROUGH and other.name != thing.name and _beside(other, fore, aft)
     )
+
+
+def _beside(thing: Thing, fore_m: float, aft_m: float) -> bool:
+    start, end = thing.span_m
+    return start <= aft_m and end >= fore_m
 
 
 def _loose(thing: Thing, meetings: Sequence[Meeting], kinds: dict[str, Kind]) -> Loose:

@@ -9,13 +9,14 @@ from finial.assemble.inside.placed import Placed, taken_size
 from finial.assemble.inside.results import Size, Taken
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import density_of
-from finial.assemble.vehicle.motors import motor_places
+from finial.assemble.vehicle.motors import MotorPlace, motor_places
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
 from finial.core.units import Quantity
 from finial.files.fields import across_m
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import GuideEntry, ItemEntry
+from finial.files.sheet_motor import ThrustPlateEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.files.sheet_rules import MOTOR_TUBE
 from finial.inside.cavity import Cavity
@@ -77,7 +78,16 @@ def _has_room(item: ItemEntry) -> bool:
 
 def motors_and_tubes(vehicle: LoadedVehicle) -> Iterator[Placed]:
     """Motors and what holds them, in place."""
-    places = motor_places(vehicle)
+    yield from _in_mounts(motor_places(vehicle))
+
+
+# What no slider moves stays the very same, and what was found of it is found again at once.
+@kept(8)
+def _in_mounts(places: tuple[MotorPlace, ...]) -> tuple[Placed, ...]:
+    return tuple(_mounted(places))
+
+
+def _mounted(places: tuple[MotorPlace, ...]) -> Iterator[Placed]:
     for number, place in enumerate(places, start=1):
         mark = f" {number}" if len(places) > 1 else ""
         half = place.motor.length_m / 2
@@ -122,20 +132,23 @@ def _ahead(offset_m: tuple[float, float], by_m: float, toward_rad: float) -> tup
 
 def thrust_plate_ring(sheet: Sheet) -> Iterator[Placed]:
     """Ring that takes the thrust, where the sheet puts it somewhere."""
-    plate, mount = sheet.motor.thrust_plate, sheet.motor
-    if plate is None or plate.station is None:
-        return
+    if sheet.motor.thrust_plate is not None and sheet.motor.thrust_plate.station is not None:
+        yield _ring(sheet.motor.thrust_plate, sheet.motor.thrust_plate.station, across_m(sheet.motor.offset))
+
+
+@kept(8)
+def _ring(plate: ThrustPlateEntry, station: Quantity, offset_m: tuple[float, float]) -> Placed:
     across = plate.across or plate.held_at
-    yield Placed(
+    return Placed(
         thing=Thing(
             name=THRUST_PLATE,
             kind=Kind.BULKHEAD,
-            middle_m=plate.station.value,
+            middle_m=station.value,
             length_m=plate.thickness.value,
             across_m=across.value,
             bore_m=min(plate.hole.value, 0.999 * across.value),
-            offset_m=across_m(mount.offset),
-            slack_m=(across.tolerance / 2, plate.station.tolerance),
+            offset_m=offset_m,
+            slack_m=(across.tolerance / 2, station.tolerance),
             pressed_in_m=plate.pressed_in.value / 2,
         ),
         taken=() if plate.across else (taken_size(THRUST_PLATE, Size.ACROSS, across.value),),
@@ -144,12 +157,17 @@ def thrust_plate_ring(sheet: Sheet) -> Iterator[Placed]:
 
 def _bays(sheet: Sheet) -> Iterator[Placed]:
     for bay in sheet.recovery.bay:
-        yield Placed(thing=bay_room(bay))
-        if bay.wall and bay.round_tube and not bay_tubes(sheet, bay):
-            yield Placed(thing=bay_tube(bay))
-        for canopy in sheet.recovery.canopy:
-            if canopy.bay == bay.name:
-                yield _pack(bay, canopy)
+        has_tube = bool(bay.wall and bay.round_tube and not bay_tubes(sheet, bay))
+        yield from _bay(bay, tuple(one for one in sheet.recovery.canopy if one.bay == bay.name), has_tube)
+
+
+@kept(32)
+def _bay(bay: BayEntry, canopies: tuple[CanopyEntry, ...], has_tube: bool) -> tuple[Placed, ...]:
+    return (
+        Placed(thing=bay_room(bay)),
+        *((Placed(thing=bay_tube(bay)),) if has_tube else ()),
+        *(_pack(bay, canopy) for canopy in canopies),
+    )
 
 
 def bay_room(bay: BayEntry) -> Thing:
