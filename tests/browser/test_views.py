@@ -70,6 +70,13 @@ def test_from_a_finding_to_its_picture_and_back(open_page: OpenPage) -> None:
     expect(page).not_to_have_url(re.compile("#"))
 
 
+def test_where_no_campaign_is_kept_one_link_leads_to_the_jobs(open_page: OpenPage) -> None:
+    landings = open_page().get_by_role("region", name="Where it comes down")
+    expect(landings.get_by_role("link")).to_have_text("Long jobs")
+    expect(landings).to_contain_text("Start one under Long jobs, and its landings stand here.")
+    assert landings.inner_text().count("Long jobs") == 1
+
+
 def test_an_address_leads_to_a_stage_with_its_pictures(open_page: OpenPage, address: str) -> None:
     page = open_page()
     page.goto(f"{address}#stage-flight")

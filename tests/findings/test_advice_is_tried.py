@@ -20,6 +20,7 @@ from finial.findings.tries import moved, suiting
 from finial.report.finding_words import what_to_change
 from finial.report.json_records import finding_plain
 from finial.report.shown import Shown
+from finial.web.jobs.kinds import KINDS
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 
@@ -95,7 +96,8 @@ def test_a_change_in_vain_is_said_to_be(margin, trials) -> None:
     told = what_to_change(replace(margin, trials=vain), Shown(us_units=True))
     assert told.startswith("Does not suffice alone: steel ballast of")
     assert "At the bad end the balance point is" in told, "how much is missing stays true"
-    assert "finial size mend looks for a set" in told
+    assert "finial size mend looks for one" in told
+    assert f"the long job “{KINDS['mend'].kind.title}”" in told, "by the name it has on the page"
     mild = what_to_change(replace(margin, trials=vain, verdict=Verdict.CAUTION), Shown(us_units=True))
     assert "size mend" not in mild, "it mends what fails alone"
     assert " lb" in told

@@ -11,7 +11,9 @@ import pytest
 from finial.assemble.strength.results import CaseLoads
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.findings.readiness import Readiness
+from finial.report.album import pictures
 from finial.structure.loads.case import Case, Load
+from finial.web import stages
 from finial.web.along import along_body
 from finial.web.app import create_app, in_units
 from finial.web.session import Session
@@ -99,6 +101,16 @@ def test_every_picture_has_words_and_stands_once(readiness: Readiness) -> None:
     assert all(one.title and one.says for one in named)
     assert len(set(found.drawn.values())) == len(named)
     assert all(re.fullmatch(r"[a-z0-9-]+", one.name) for one in named)
+
+
+def test_a_picture_that_a_stage_has_under_two_names_is_shown_once(
+    readiness: Readiness, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    traces = pictures(readiness)["flight_traces"]
+    twice = {"once_more": traces, "another": traces.replace("<desc", "<!-- another --><desc", 1)}
+    monkeypatch.setitem(stages._LOOKS, "flight", (lambda _: (), lambda _: twice))
+    (flight,) = [one for one in staged(readiness).told.stages if one.key == "flight"]
+    assert [one.name for one in flight.pictures] == ["flight-flight-traces", "flight-another"]
 
 
 def test_stages_and_pictures_are_served(

@@ -183,7 +183,7 @@ def test_where_none_is_kept_the_page_says_what_to_do(
     finally:
         away.rename(kept)
     assert told.json() == {
-        "says": "No campaign is kept yet: start one under Long jobs, and its landings stand here.",
+        "says": "No campaign is kept yet.",
         "picture": None,
         "sections": [],
         "files": [],

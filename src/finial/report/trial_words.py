@@ -60,7 +60,10 @@ _BOUGHT = {"washer": "washers of {to} under the nuts of {name} rods"}
 _COUNTED = frozenset({"pins", "dowels", "screws"})
 _OF_ONE = {"pins": "1 pin in {name} ({was} now)"}
 _POWDER = frozenset({"charge", "less charge"})
-SET = "No single change of these suffices; finial size mend looks for a set."
+SET = (
+    "No single change of these suffices; a set may: finial size mend looks for one,"
+    " on the page the long job “What mends it”."
+)
 NO_SET = "No single change of these suffices."
 """Of a caution, which size mend leaves as it is."""
 

@@ -102,7 +102,7 @@ def own_landings(read: Read, sheet: Path, us_units: bool) -> Landed:
 def _read(read: Read | None, folders: tuple[tuple[Path, int], ...], us_units: bool) -> Landed:
     """Read the newest campaign of this very sheet; kept until a folder changes."""
     if read is None or not folders:
-        return _nothing("No campaign is kept yet: start one under Long jobs, and its landings stand here.")
+        return _nothing("No campaign is kept yet.")
     try:
         found = read([folder for folder, _ in folders])
     except (CampaignError, MissingData) as fault:

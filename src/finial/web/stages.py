@@ -79,8 +79,7 @@ def staged(readiness: Readiness) -> Staged:
         further, theirs_too = _LOOKS.get(section.key, (_none, _no_pictures))
         theirs = {_plain(name): album[name] for name in section.pictures if name in album}
         theirs |= {_plain(name): svg for name, svg in theirs_too(readiness).items()}
-        # Two stages may show the same picture: the first keeps it.
-        new = {f"{section.key}-{name}": svg for name, svg in theirs.items() if svg not in drawn.values()}
+        new = _new(drawn, {f"{section.key}-{name}": svg for name, svg in theirs.items()})
         drawn |= new
         stages.append(
             PageStage(
@@ -91,6 +90,14 @@ def staged(readiness: Readiness) -> Staged:
             )
         )
     return Staged(told=PageStages(stages=tuple(stages)), drawn=drawn)
+
+
+def _new(drawn: Mapping[str, str], theirs: Mapping[str, str]) -> dict[str, str]:
+    """Pictures that were not drawn before, each once: what comes first keeps it."""
+    once: dict[str, str] = {}
+    for name, svg in theirs.items():
+        once.setdefault(svg, name)
+    return {name: svg for svg, name in once.items() if svg not in drawn.values()}
 
 
 def _none(_readiness: Readiness) -> tuple[ReportSection, ...]:
