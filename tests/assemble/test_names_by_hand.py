@@ -277,3 +277,15 @@ def test_joints_lie_ahead_of_the_base_and_small_things_within_two_lengths():
 def test_a_bay_is_as_wide_as_a_fist_of_cloth_and_no_wider_than_the_vehicle_is_long(across_m, told):
     sheet = SimpleNamespace(recovery=SimpleNamespace(bay=(SimpleNamespace(diameter=quantity(across_m)),)))
     assert len(list(misfits._bays(sheet, SimpleNamespace(length_m=1.0), str))) == told
+
+
+@pytest.mark.parametrize(
+    ("weighed", "took_s", "says_nothing"),
+    [(None, None, True), (None, 0.0, True), (None, 60.0, False), (0.1, None, False), (0.1, 0.0, False)],
+)
+def test_a_made_piece_says_what_it_weighs_or_how_long_it_took(weighed, took_s, says_nothing):
+    """No time at all is none that anything took."""
+    took = None if took_s is None else SimpleNamespace(value=took_s)
+    made = SimpleNamespace(part="hull", weighed=weighed, took=took)
+    sheet = SimpleNamespace(part=(SimpleNamespace(name="hull"),), print=SimpleNamespace(made=(made,)))
+    assert bool(list(misfits._made(SimpleNamespace(sheet=sheet)))) is says_nothing

@@ -247,3 +247,17 @@ def test_a_test_of_a_button_counts_before_its_thread_and_both_are_told(stuffs, m
     assert hold.by_thread_n == pytest.approx(800e6 * math.pi / 4 * 4.361e-3**2, rel=5e-3)
     found.vehicle.sheet.guide = guided(screw="M5", engagement="10 mm")
     assert buttons.button_hold(found).holds.low == 800.0
+
+
+@pytest.mark.parametrize(
+    ("given", "share"),
+    [
+        ({}, None),
+        ({"across": "15 mm"}, 15.0 / 40.0),
+        ({"rail_width": "25 mm"}, guide.BUTTON_M / 0.025),
+        ({"across": "15 mm", "rail_width": "25 mm"}, 0.6),
+    ],
+)
+def test_one_measured_size_is_enough_to_hold_a_button_against_its_rail(given, share):
+    found = guide._button_share(guided(**given))
+    assert (found and found.value) == (share and pytest.approx(share))

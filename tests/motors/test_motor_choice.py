@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -133,3 +134,14 @@ def test_numbers_and_claims_come_along(rows):
     assert [check["what"] for check in usual["claims"]] == ["burn time, s", "letter"]
     assert rows["weak"]["apogee_m"] < usual["apogee_m"]
     assert not any(one["key"] == "motor-misfit" for one in usual["reasons"])
+
+
+@pytest.mark.parametrize(
+    ("impulse_n_s", "fits"),
+    # I ends at 640 N s: 5 % either way of what is found.
+    [(600.0, "I"), (630.0, "IJ"), (650.0, "IJ"), (680.0, "J"), (1100.0, "J")],
+)
+def test_a_letter_is_as_far_off_as_an_impulse_may_be(impulse_n_s, fits):
+    of_this = replace(trapezoid(), thrusts_n=trapezoid().thrusts_n * impulse_n_s / 690.0)
+    agrees = [letter for letter in "HIJK" if claim_checks(of_this, Claims(letter=letter))[0].agrees]
+    assert "".join(agrees) == fits
