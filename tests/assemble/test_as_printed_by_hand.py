@@ -245,17 +245,18 @@ def test_thrust_strays_where_one_of_a_pair_burns_longer(monkeypatch):
             times_s=times, thrusts_n=np.array(thrusts), body=SimpleNamespace(offset_m=(y, 0.0))
         )
 
-    monkeypatch.setattr(
-        motors, "burning_motors", lambda _vehicle: (burning(short, 0.04), burning(long, -0.04))
-    )
-    monkeypatch.setattr(motors, "line_of_thrust", lambda _vehicle: SimpleNamespace(offset_m=(0.0, 0.0)))
-    assert motors.thrust_wander_m(None) == pytest.approx(0.04)
     # What pushes with less than a tenth of the most no longer matters where it does.
     faint = [500.0, 500.0, 90.0, 90.0, 0.0]
-    monkeypatch.setattr(
-        motors, "burning_motors", lambda _vehicle: (burning(short, 0.04), burning(faint, -0.04))
-    )
-    assert motors.thrust_wander_m(None) == pytest.approx(0.0)
+    pairs = {
+        name: (burning(short, 0.04), burning(thrusts, -0.04))
+        for name, thrusts in (("long", long), ("faint", faint))
+    }
+    monkeypatch.setattr(motors, "_burning", lambda places, _first_s: pairs[places[0]])
+    monkeypatch.setattr(motors, "_whole_line", lambda _places: SimpleNamespace(offset_m=(0.0, 0.0)))
+    monkeypatch.setattr(motors, "motor_places", lambda vehicle: (vehicle.second,))
+    motor = SimpleNamespace(ignition_delay_s=0.0)
+    strays = {second: motors.thrust_wander_m(SimpleNamespace(second=second, motor=motor)) for second in pairs}
+    assert strays == pytest.approx({"long": 0.04, "faint": 0.0})
 
 
 # ------------------------------------------------------------------------------------ bill
