@@ -2,6 +2,8 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from string import Formatter
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
@@ -105,6 +107,8 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     """Say what to change, all of it in one string; empty where nothing is wrong."""
     if finding.spoiled:
         return SPOILED_FIX
+    if not finding.fixes and not finding.trials:
+        return ""
     own = {fix.key: fix_words(finding, fix, shown) for fix in finding.fixes}
     turning = [one for one in finding.trials if one.turns]
     if turning:
@@ -160,13 +164,28 @@ def _number(value: float, finding: Finding, shown: Shown) -> str:
 def _filled(finding: Finding, sentence: str, shown: Shown, more: Mapping[str, Fact] | None = None) -> str:
     if "{" not in sentence:
         return sentence
-    return _in_places(finding.subject, {**finding.facts, **(more or {})}, sentence, shown)
+    return _in_places(finding.subject, {**finding.facts, **more} if more else finding.facts, sentence, shown)
 
 
 def _in_places(subject: Subject, facts: Facts, sentence: str, shown: Shown) -> str:
-    station = "" if subject.station_m is None else shown.length(subject.station_m)
-    places = {"name": subject.name, "case": _case(subject, facts), "station": station}
-    return sentence.format(**places, **{name: _fact(fact, shown) for name, fact in facts.items()})
+    # Most facts stand in one sentence of several: only those of this one are written.
+    return sentence.format(**{name: _place(name, subject, facts, shown) for name in _places(sentence)})
+
+
+@cache
+def _places(sentence: str) -> tuple[str, ...]:
+    """Names of the places of a sentence, each once."""
+    return tuple(dict.fromkeys(name for _, name, _, _ in Formatter().parse(sentence) if name))
+
+
+def _place(name: str, subject: Subject, facts: Facts, shown: Shown) -> str:
+    if name == "name":
+        return subject.name
+    if name == "case":
+        return _case(subject, facts)
+    if name == "station":
+        return "" if subject.station_m is None else shown.length(subject.station_m)
+    return _fact(facts[name], shown)
 
 
 def _case(subject: Subject, facts: Facts) -> str:

@@ -43,6 +43,7 @@ from finial.web.words import detail, finding_value, page_verdict, sentence
 _LEAVES = frozenset({str, int, float, bool, type(None)})
 """What JSON takes as it is, most of an answer by number."""
 _NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
+_JSON = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 _MOST_GUESSES = 6
 NO_MENDS: Mapping[Check, TypedMend] = {}
 
@@ -100,7 +101,7 @@ def _load_text(load: LoadCurve) -> str:
 
 def as_json(told: dict[str, Any]) -> str:
     """Write what is told as the server sends it."""
-    return json.dumps(told, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return _JSON.encode(told)
 
 
 def page_answer(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> PageAnswer:
@@ -154,10 +155,10 @@ def _group(group: Group, shown: Shown, mends: Mapping[Check, TypedMend]) -> Find
     return replace(card, change=change, followers=followers) if change or followers else card
 
 
+# From one question to the next most findings stay as they are.
 @kept(2048)
 def _card(finding: Finding, shown: Shown) -> FindingCard:
-    told = zip(field_names(PageFinding), field_values(_told(finding, shown)), strict=True)
-    return FindingCard(**dict(told), followers=())
+    return FindingCard(**_words(finding, shown), followers=())
 
 
 def _following(
@@ -179,11 +180,15 @@ def _change(finding: Finding, shown: Shown, mends: Mapping[Check, TypedMend]) ->
     )
 
 
-# From one question to the next most findings stay as they are.
-@kept(2048)
+@kept(256)
 def _told(finding: Finding, shown: Shown) -> PageFinding:
+    return PageFinding(**_words(finding, shown))
+
+
+def _words(finding: Finding, shown: Shown) -> dict[str, Any]:
+    """Fields that a card and one that follows it have alike."""
     value, _, interval = finding_value(finding, shown).partition(" (")
-    return PageFinding(
+    return dict(
         key=finding.key,
         subject=finding.stage,
         name=title(finding, shown),
