@@ -73,3 +73,7 @@ def test_forced_colours_and_the_largest_screens_leave_nothing_out(
         size = page.evaluate("parseFloat(getComputedStyle(document.documentElement).fontSize)")
         assert page.locator("main").bounding_box()["width"] > 0.35 * width
         assert size >= 22
+        # What is drawn in pixels grows with the type.
+        assert page.locator(".plot canvas").first.bounding_box()["height"] > 10 * size
+        word = page.get_by_text("balances at").evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+        assert word > 0.75 * size

@@ -353,6 +353,24 @@ def test_nothing_runs_out_of_a_narrow_page(open_page: OpenPage, width: int) -> N
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+def test_words_in_tables_and_pictures_can_be_read_on_a_phone(open_page: OpenPage, axe: str) -> None:
+    page = open_page(viewport={"width": 390, "height": 844})
+    carried = page.get_by_role("group", name="Table: What it carries there").get_by_role("cell").first
+    carried.wait_for()
+    assert carried.bounding_box()["width"] > 110
+    section = page.get_by_role("region", name="The inside, true to scale")
+    picture = section.get_by_role("img", name="Cut along the axis").first
+    # Drawn for a page of 170 mm, it keeps that size and scrolls in its box.
+    assert picture.bounding_box()["width"] > 600
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert (
+        section.get_by_role("group", name="Picture, wider than the screen").get_attribute("tabindex") == "0"
+    )
+    page.evaluate(axe)
+    found = page.evaluate("axe.run('[aria-labelledby=inside-title]', { resultTypes: ['violations'] })")
+    assert [one["id"] for one in found["violations"]] == []
+
+
 def test_dark_and_light_differ(open_page: OpenPage) -> None:
     means = [pixels(open_page(color_scheme=scheme)).mean() for scheme in ("light", "dark")]
     assert means[0] > 180

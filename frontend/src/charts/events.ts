@@ -1,5 +1,5 @@
 import type uPlot from "uplot";
-import { ink } from "./ink.ts";
+import { grown, ink } from "./ink.ts";
 
 interface Mark {
   time_s: number;
@@ -20,7 +20,7 @@ export function eventMarks(events: () => Mark[]): uPlot.Plugin {
 
 function drawMarks(plot: uPlot, events: Mark[]): void {
   const { ctx } = plot;
-  const ratio = devicePixelRatio;
+  const ratio = grown(devicePixelRatio);
   const places = events.map((event, number) => ({
     x: plot.valToPos(event.time_s, "x", true),
     y: plot.valToPos(event.height, "y", true),
