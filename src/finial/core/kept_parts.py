@@ -61,9 +61,10 @@ def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]
     def keeping(compute: Callable[Given, Found]) -> Callable[Given, Found]:
         @lru_cache(most)
         def known(*read: Any) -> Found:
-            return _locked(
-                cast("Any", compute)(*[one.given if type(one) is _Content else one for one in read])
-            )
+            given = [one.given if type(one) is _Content else one for one in read]
+            found = cast("Found", cast("Any", compute)(*given))
+            _lock(found, given)
+            return found
 
         @wraps(compute)
         def kept_part(*given: Any) -> Found:
@@ -121,13 +122,8 @@ def _numbers(thing: Any) -> Hashable:
     return array.shape, array.dtype.str, array.tobytes()
 
 
-def _locked(thing: Found) -> Found:
-    """Lock every array in what is kept: it is handed out again."""
-    _lock(thing)
-    return thing
-
-
-def _lock(thing: object) -> None:
+def _lock(thing: object, given: list[Any]) -> None:
+    """Lock every array in what is kept: it is handed out again. A record that was given is its maker's."""
     inside: Iterable[object]
     if isinstance(thing, np.ndarray):
         cast("NDArray[np.generic]", thing).flags.writeable = False
@@ -135,7 +131,7 @@ def _lock(thing: object) -> None:
     if isinstance(thing, tuple | list):
         inside = cast("Iterable[object]", thing)
     else:
-        inside = field_values(thing)
+        inside = () if any(thing is one for one in given) else field_values(thing)
     for one in inside:
         if type(one) not in _NO_ARRAYS:
-            _lock(one)
+            _lock(one, given)

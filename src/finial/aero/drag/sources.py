@@ -125,13 +125,14 @@ class Acting:
         """
         before, upto = (np.searchsorted(self.stations_m, stations_m, side=side) for side in ("left", "right"))
         index = np.where(counting, upto, before)
-        inside = np.clip(index, 1, len(self.stations_m) - 1)
-        start, end = self.stations_m[inside - 1], self.stations_m[inside]
-        low, high = self.ahead[inside - 1], self.ahead[inside]
+        inside = np.minimum(np.maximum(index, 1), len(self.stations_m) - 1)
+        start, low = self.stations_m[inside - 1], self.ahead[inside - 1]
+        length = self.stations_m[inside] - start
         # Beyond either end the piece looked at may have no length: its share is not used there.
-        length = np.where(end > start, end - start, 1.0)
-        shares = low + (high - low) * (stations_m - start) / length
-        return np.where(index == 0, 0.0, np.where(index == len(self.stations_m), 1.0, shares))
+        length[length <= 0.0] = 1.0
+        shares = low + (self.ahead[inside] - low) * (stations_m - start) / length
+        shares[index == 0], shares[index == len(self.stations_m)] = 0.0, 1.0
+        return shares
 
 
 def acting_at(*stations_m: float) -> Acting:

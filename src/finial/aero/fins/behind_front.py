@@ -79,15 +79,15 @@ def behind_front(body: BodyAir, fins: FinSet, planform: Planform) -> tuple[float
         np.interp(stations, body.stations_m, each) for each in (body.sizes_m, body.growth.sheltered_m)
     )
     weight = np.broadcast_to(planform.chords_m / planform.chords_m.sum() / _CHORDWISE, stations.shape)
-    gone = [np.zeros_like(stations) for _ in BUBBLE_SIZE]
+    sizes = np.array(BUBBLE_SIZE)[:, None, None]
+    gone = np.zeros((len(BUBBLE_SIZE), *stations.shape))
     gained = np.zeros_like(stations)
     for lip in body.growth.fronts:
         if lip.station_m >= stations.max():
             continue
         # Where the body falls away behind a lip the streamline comes down with its dead air.
         above = planform.outwards_m + under - np.minimum(lip.size_m, under + dead)
-        for most, size in zip(gone, BUBBLE_SIZE, strict=True):
-            np.maximum(most, lip.sharpness * _slowed(lip, stations, above, size), out=most)
+        np.maximum(gone, lip.sharpness * _slowed(lip, stations, above, sizes), out=gone)
         within = _within(lip, stations, above)
         np.maximum(gone[2], _OPEN_TAKES * lip.sharpness * lip.opened * within, out=gone[2])
         half = 4.0 * lip.opened * (1.0 - lip.opened)
@@ -109,9 +109,9 @@ def _within(
 
 
 def _slowed(
-    lip: FrontLip, stations_m: NDArray[np.float64], above_m: NDArray[np.float64], size: float
+    lip: FrontLip, stations_m: NDArray[np.float64], above_m: NDArray[np.float64], size: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Share of the dynamic pressure that is missing at points behind a lip, so far above it."""
+    """Share of the dynamic pressure missing at points behind a lip, so far above it, for each bubble size."""
     behind = np.maximum(stations_m - lip.station_m, 0.0)
     reach, height = size * lip.reach_m, size * lip.height_m
     inside = np.minimum(behind / reach, 1.0)

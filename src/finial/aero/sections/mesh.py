@@ -110,7 +110,7 @@ def _panelled(
 ) -> Panels:
     """Panel all outlines and plates, and note which hang together."""
     tidied = _tidied(tuple(loops))
-    owner = [_stands_on(tidied, plate[0]) for plate in plates]
+    owner = _standing(tuple(loops), tuple(plate[0] for plate in plates))
     held = list(zip(plates, owner, strict=True))
     roots = tuple(
         tuple(plate[0] for plate, joined in held if joined == number) for number in range(len(tidied))
@@ -138,6 +138,15 @@ def _panelled(
 @kept(8)
 def _tidied(loops: tuple[NDArray[np.float64], ...]) -> tuple[NDArray[np.float64], ...]:
     return tuple(tidy(loop, _TIDY * _extent(loop)) for loop in loops)
+
+
+# Fins grow on the page, and their roots stand on the outline as before.
+@kept(8)
+def _standing(
+    loops: tuple[NDArray[np.float64], ...], roots: tuple[NDArray[np.float64], ...]
+) -> tuple[int, ...]:
+    tidied = _tidied(loops)
+    return tuple(_stands_on(tidied, root) for root in roots)
 
 
 def _stands_on(loops: Sequence[NDArray[np.float64]], root: NDArray[np.float64]) -> int:

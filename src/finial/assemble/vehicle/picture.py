@@ -28,15 +28,16 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
 # All fins of a set are cut alike.
 @kept(8)
 def _cut_out(outline_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    return flat_triangles(outline_m)
+    """Corners of a plate's outline, and the faces of the slab over it; none where nothing can be cut out."""
+    outline, flat = flat_triangles(outline_m)
+    return outline, slab_faces(flat, len(outline)) if len(flat) else flat
 
 
 def fin_plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Plate of one fin as a closed mesh in body axes [m]: two faces, as thick as it is there, and the rim."""
-    outline, flat = _cut_out(fin.outline_m)
-    if not len(flat):
+    outline, faces = _cut_out(fin.outline_m)
+    if not len(faces):
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
-    count = len(outline)
     roll = fin.rolls_rad[number]
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
     along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
@@ -49,7 +50,7 @@ def fin_plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np
         middle + (turned + half * _thickness(fin, outline[:, 1]) / 2)[:, None] * across
         for half in (-1.0, 1.0)
     ]
-    return np.concatenate(sides), slab_faces(flat, count)
+    return np.concatenate(sides), faces
 
 
 def _thickness(fin: FinSet, outward_m: NDArray[np.float64]) -> NDArray[np.float64]:
