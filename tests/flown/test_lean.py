@@ -1,12 +1,14 @@
 """The lean that gyroscopes carry, in one filter with the climb, and whether both are known as they say."""
 
 from dataclasses import dataclass, replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import OutsideRange
+from finial.flown import leaning
 from finial.flown.example import example_sensed
 from finial.flown.lean import attitude_doubt, lean_at
 from finial.flown.smoothing import smoothed
@@ -199,3 +201,22 @@ def test_a_barometer_that_is_late_or_sucked_at_is_found_out():
         assert np.abs(read - height)[fast].max() > 15.0
         assert np.abs(climb.heights_m - height)[fast].max() < 6.0
         assert np.abs(climb.speeds_m_s - speed)[fast].max() < 1.5
+
+
+def test_rows_that_each_smoothed_row_stands_for_are_meant_and_as_many_stay_as_they_are():
+    known, values = np.arange(5.0), np.column_stack([np.arange(5.0), 10.0 * np.arange(5.0)])
+    assert leaning._meant(known, values, known) is values
+    # Two rows for each; the last one stands for nothing.
+    assert leaning._meant(known, values, known[::2][:2]).tolist() == [[0.5, 5.0], [2.5, 25.0]]
+
+
+def test_a_lean_is_as_sure_as_the_attitude_in_the_plane_that_it_leans_in():
+    """Known to 0.03 rad about east, to 0.04 about north; upright, to the root of their mean square."""
+    spreads = np.zeros((3, 7, 7))
+    spreads[:, 5, 5], spreads[:, 6, 6] = 0.03**2, 0.04**2
+    axis = np.array([[0.0, np.sin(0.2), np.cos(0.2)], [np.sin(0.2), 0.0, np.cos(0.2)], [0.0, 0.0, 1.0]])
+    states = leaning._States(means=np.zeros((3, 7)), spreads=spreads, passed=np.zeros((3, 2)))
+    felt = SimpleNamespace(axis=axis)
+    found = leaning._leaning(states, felt, np.zeros((3, 2)))
+    assert found.leans_rad == pytest.approx([0.2, 0.2, 0.0], abs=1e-7)
+    assert found.lean_sigmas_rad == pytest.approx([0.03, 0.04, np.sqrt((0.03**2 + 0.04**2) / 2)])

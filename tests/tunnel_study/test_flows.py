@@ -13,6 +13,7 @@ from finial.core.errors import CampaignError, MissingData
 from finial.files.tunnel_runs import read_tunnel_runs
 from finial.tunnel.flow import AirSeen
 from finial.tunnel.records import Fineness
+from finial.tunnel_study import flows
 from finial.tunnel_study.flows import FLOWS, flow_arrays, flow_from, flows_bytes, flows_of, read_flows
 from finial.tunnel_study.plan import StudyAsked, StudyPlan, planned
 from finial.tunnel_study.run import run_study
@@ -140,3 +141,13 @@ def test_what_the_examples_ship_is_small_of_their_own_shape_and_flows() -> None:
                 column = round((tail - plane.low_m[0]) / plane.step_m) + 2
                 assert plane.speed[:, column].min() < 0.3
                 assert 0.4 < plane.pressure[plane.air].max() < 1.5
+
+
+@pytest.mark.parametrize("missing", [0, 1])
+def test_one_flow_of_two_that_is_told_of_and_not_there_is_a_damage(folder: Path, missing: int) -> None:
+    one, other = read_flows(folder)[:2]
+    arrays = {**flow_arrays(one.flow, "0-"), **flow_arrays(other.flow, "1-")}
+    assert len(flows._kept((one.told, other.told), arrays)) == 2
+    left = {name: values for name, values in arrays.items() if not name.startswith(f"{missing}-")}
+    with pytest.raises(ValueError, match="not there"):
+        flows._kept((one.told, other.told), left)
