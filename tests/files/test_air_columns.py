@@ -72,5 +72,5 @@ def test_what_is_no_table_is_refused(tmp_path: Path, text: str, words: str) -> N
 def test_a_column_that_comes_twice_is_refused(tmp_path: Path, twice: str) -> None:
     more = twice.count(",") + 1
     rows = "\n".join(f"{row}{', 0' * more}" for row in ROWS.splitlines())
-    with pytest.raises(BuildSheetError, match=twice.split(" ")[0]):
+    with pytest.raises(BuildSheetError, match=f"column {twice.split()[0]}"):
         read_air_columns(written(tmp_path, f"{HEADING}, {twice}\n{rows}"))
