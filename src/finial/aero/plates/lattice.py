@@ -89,6 +89,9 @@ def _lift(outline: NDArray[np.float64], across: int, along: int) -> FinLift:
 
 def _solved(outline: NDArray[np.float64], span: float, across: int, along: int) -> NDArray[np.float64]:
     """Slope, centre aft and outward, and rolling arm of one lattice, shape (4,)."""
+    # The compiler's import costs a third of a second: only where a fin is met by the air.
+    from finial.aero.plates.kernel import downwash
+
     # Equal strips, with a quarter of one left free at the tip: this brings the slope of a
     # straight tip to its limit far sooner than a lattice that reaches the tip.
     edges = np.linspace(0.0, span * across / (across + 0.25), across + 1, dtype=np.float64)
@@ -100,8 +103,8 @@ def _solved(outline: NDArray[np.float64], span: float, across: int, along: int) 
     seen = (middle_lead + control[:, None] * (middle_trail - middle_lead)).ravel()
     outward = np.tile((edges[1:] + edges[:-1]) / 2, along)
     # What a vortex and its mirror image do, which turns the other way round.
-    wash = _downwash(seen, outward, bound, edges) - _downwash(seen, outward, bound, -edges)
-    level, rolling = np.linalg.solve(wash, -np.column_stack([np.ones_like(seen), outward])).T
+    wash: NDArray[np.float64] = downwash(seen, outward, bound, edges) - downwash(seen, outward, bound, -edges)
+    level, rolling = np.linalg.solve(wash.T, -np.column_stack([np.ones_like(seen), outward])).T
     width = np.tile(np.diff(edges), along)
     pull = level * width
     area = float(np.sum(np.diff(edges) * (middle_trail - middle_lead)))
@@ -110,29 +113,3 @@ def _solved(outline: NDArray[np.float64], span: float, across: int, along: int) 
     centre = np.sum(pull * ((bound[:, :-1] + bound[:, 1:]) / 2).ravel()) / whole
     turning = np.sum(rolling * width * outward) / whole
     return np.array([2 * whole / area, centre, np.sum(pull * outward) / whole, turning])
-
-
-def _downwash(
-    x: NDArray[np.float64], y: NDArray[np.float64], bound: NDArray[np.float64], edges: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Upward wash at points of the plane from unit horseshoes, shape (points, vortices).
-
-    Neighbours share a corner, where a bound vortex meets a trailing one: each is looked at once.
-    """
-    # Corners first and points last; in place, since the time goes into memory.
-    aft = x - bound.T[:, :, None]
-    out = y - edges[:, None, None]
-    nearness = 1.0 / np.sqrt(aft * aft + out * out)
-    along, across = aft * nearness, out * nearness
-    trailing = along + 1.0
-    trailing /= out
-    cross = aft[:-1] * out[1:]
-    cross -= aft[1:] * out[:-1]
-    # A point in line with the bound vortex feels nothing from it.
-    np.copyto(cross, np.inf, where=np.abs(cross) < 1e-12)
-    wash = np.diff(bound).T[:, :, None] * (along[:-1] - along[1:])
-    wash += np.diff(edges)[:, None, None] * (across[:-1] - across[1:])
-    wash /= cross
-    wash += np.diff(trailing, axis=0)
-    wash /= 4 * np.pi
-    return wash.transpose(2, 1, 0).reshape(x.size, -1)

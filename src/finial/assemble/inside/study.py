@@ -6,7 +6,8 @@ from finial.assemble.inside.guide import guide_check
 from finial.assemble.inside.holding import loose_things
 from finial.assemble.inside.meetings import meetings_of
 from finial.assemble.inside.nuts_in_print import buried_nuts
-from finial.assemble.inside.results import InsideResult
+from finial.assemble.inside.placed import Placed
+from finial.assemble.inside.results import InsideResult, Meeting
 from finial.assemble.inside.rooms import bay_rooms, joint_checks, root_checks, wall_checks
 from finial.assemble.inside.things import placed_things
 from finial.assemble.inside.ways import building_ways, ways_out
@@ -31,7 +32,7 @@ def inside_result(
     placed = placed_things(vehicle, fins, cavity)
     guide, on_rail = guide_check(vehicle, fins, balance_m)
     loose = sum(item.mass.value for item in sheet.item if item.kind == "spread")
-    meetings = meetings_of(placed, cavity)
+    meetings = _meetings(placed, cavity)
     return InsideResult(
         cavity=cavity,
         width_m=vehicle.skin.width_m,
@@ -53,6 +54,12 @@ def inside_result(
         buried=buried_nuts(sheet, placed, cavity),
         fittings=fittings_of(vehicle, placed, cavity),
     )
+
+
+# Fins grow on the page, and everything inside meets as before.
+@kept(8)
+def _meetings(placed: tuple[Placed, ...], cavity: Cavity) -> tuple[Meeting, ...]:
+    return meetings_of(placed, cavity)
 
 
 @kept(4)
