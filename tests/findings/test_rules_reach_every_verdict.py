@@ -361,6 +361,26 @@ def test_how_it_leaves_and_keeps_straight(answered, key, record, change, verdict
 
 
 @pytest.mark.parametrize(
+    ("wave", "verdict"),
+    [((12.1, 15.0), GO), ((11.9, 15.0), CAUTION), ((5.0, 6.0), CAUTION), (None, NOT_KNOWN)],
+)
+def test_swings_too_short_for_the_air_are_a_caution(answered, wave, verdict: Verdict) -> None:
+    swinging = replace(answered.flight.swinging, wavelength=between(*wave)) if wave else None
+    flight = replace(answered.flight, swinging=swinging, least_wavelength_m=12.0)
+    found = keyed(flight_findings(flight, LIMITS, wind=CALM), "air-keeps-up")
+    assert found.verdict is verdict
+    assert limit(found) == "at least 12 m"
+
+
+def test_what_sets_the_shortest_swing_is_told(answered) -> None:
+    assert answered.flight.longest_chord_m == pytest.approx(0.2075), "Skerry Light's fins: area over reach"
+    assert answered.flight.least_wavelength_m == pytest.approx(63.0 * 0.2075)
+    for chord, told in ((0.2, "a mean chord of up to 200 mm"), (0.0, "the width of the body")):
+        flight = replace(answered.flight, longest_chord_m=chord)
+        assert told in why(keyed(flight_findings(flight, LIMITS, wind=CALM), "air-keeps-up"))
+
+
+@pytest.mark.parametrize(
     ("key", "angle", "steady", "verdict"),
     [
         # Wind makes 8 to 12 degrees off the rail.
@@ -403,9 +423,9 @@ def test_without_buttons_nothing_of_the_rail_is_known(answered) -> None:
     )
     found = flight_findings(flight, LIMITS, wind=CALM)
     rail = ("guide", "rail-exit-speed", "rail-exit-wind", "rail-exit-angle")
-    for key in (*rail, "off-axis", "spin", "swing", "gallop", "lopsided"):
+    for key in (*rail, "off-axis", "spin", "swing", "air-keeps-up", "gallop", "lopsided"):
         assert keyed(found, key).verdict is NOT_KNOWN
-    for key in ("spin", "swing"):
+    for key in ("spin", "swing", "air-keeps-up"):
         assert what_to_change(keyed(found, key)).startswith("First the margin"), "it does not swing at all"
 
 

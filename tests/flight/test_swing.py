@@ -9,7 +9,8 @@ import pytest
 from finial.flight.example import example_inputs, example_table
 from finial.flight.fly import fly
 from finial.flight.inputs import Start
-from finial.flight.swing import Swing, swing
+from finial.flight.steadiness import way_up
+from finial.flight.swing import Swing, least_wavelength_m, swing
 from finial.flight.trace import EventKind, FlightEvent, Trace
 
 INERTIA, MASS = 1.0, 8.0
@@ -73,6 +74,28 @@ def test_wavelength_and_damping_are_those_of_the_flight(damping: float) -> None:
     # At the worst roll angle this table holds 4 % less.
     assert found.wavelength_m == pytest.approx(80.0 * period, rel=0.07)
     assert found.damping_ratio == pytest.approx(decay / math.sqrt(1.0 + decay**2), rel=0.1)
+
+
+def test_the_shortest_swing_is_the_one_told() -> None:
+    inputs = example_inputs()
+    trace = fly(inputs)
+    found = swing(trace, inputs.air_table, inputs.mass)
+    up = way_up(trace, inputs.air_table, inputs.mass, 0.0)
+    assert found is not None
+    assert up is not None
+    density = 2.0 * trace.dynamic_pressures_pa[up.rows] / trace.airspeeds_m_s[up.rows] ** 2
+    waves = 2.0 * math.pi * np.sqrt(2.0 * up.across_kg_m2 / (density * up.righting_m3))
+    assert found.wavelength_m == pytest.approx(waves.min())
+    assert waves[trace.times_s[up.rows] == found.time_s].item() > 1.01 * waves.min(), "not where it fades least"
+
+
+@pytest.mark.parametrize(
+    ("chord_m", "width_m", "least_m"), [(0.1, 0.1, 6.3), (0.2, 0.1, 12.6), (0.1, 0.4, 8.0), (0.0, 0.4, 8.0)]
+)
+def test_the_air_keeps_up_over_63_chords_and_20_widths(chord_m, width_m, least_m) -> None:
+    """Reduced frequency pi c / lambda up to 0.05, and reduced velocity from 20 on."""
+    assert least_wavelength_m(chord_m, width_m) == pytest.approx(least_m)
+    assert math.pi * 0.1 / least_wavelength_m(0.1, 0.0) == pytest.approx(0.05, rel=0.005)
 
 
 def test_the_low_end_may_grow_and_is_not_clipped() -> None:

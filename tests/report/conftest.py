@@ -322,6 +322,8 @@ def lighthouse_flight():
         swinging=Swinging(
             damping_ratio=guess(0.1, 0.07, 0.11), wavelength=guess(80.0, 75.0, 90.0), time_s=2.0
         ),
+        least_wavelength_m=12.0,
+        longest_chord_m=0.19,
         galloping_angle=guess(0.5, 0.3, 1.5),
         lopsided_angle=guess(0.5, 0.4, 0.6),
         steady_angle=guess(0.001, 0.0, 0.002),

@@ -269,6 +269,10 @@ def test_a_swing_is_told_with_the_least_damping_asked(readiness):
     asked = replace(swing, value=None, bound=Bound(sense=Sense.AT_LEAST, value=0.05))
     told = squeezed(report_text(replace(readiness, findings=(asked,))))
     assert "damping of a swing, 1 ends it 0.10 (0.07 to 0.11), computed; at least 0.05" in told
+    long = replace(asked, key="air-keeps-up", bound=Bound(sense=Sense.AT_LEAST, value=12.0))
+    long = replace(long, dimension=Dimension.LENGTH)
+    waves = squeezed(report_text(replace(readiness, findings=(long,))))
+    assert "one swing in pitch takes 80 m (75 to 90); at least 12 m" in waves
     assert "flats feed a swing from 29 deg (17 to 86)" in told
     assert "vortices push aside from 28.6 deg (22.9 to 34.4)" in told
 

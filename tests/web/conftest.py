@@ -333,6 +333,8 @@ def _flight(mass_kg: float) -> FlightResult:
         lean=spread(0.25, 0.1, known_by=KnownBy.COMPUTED),
         spinning=None,
         swinging=None,
+        least_wavelength_m=12.0,
+        longest_chord_m=0.19,
         galloping_angle=None,
         lopsided_angle=spread(0.5, 0.1, known_by=KnownBy.COMPUTED),
         steady_angle=spread(0.001, 0.1, known_by=KnownBy.COMPUTED),

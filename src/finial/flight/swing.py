@@ -12,6 +12,11 @@ from finial.flight.inputs import MassHistory
 from finial.flight.steadiness import WayUp, way_up
 from finial.flight.trace import Trace
 
+_CHORDS = 63.0
+"""Mean chords of a fin that a swing is long at least for its air to keep up, pi over 0.05 [-]."""
+_WIDTHS = 20.0
+"""The same for the air behind a blunt body, in its widths [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
@@ -22,8 +27,9 @@ class Swing:
     least_ratio: float | None
     """The same with the low end of the damping; below zero swings grow, ``None`` where not known [-]."""
     wavelength_m: float
-    """Way flown in one swing [m]."""
+    """Way flown in one swing, where that is shortest [m]."""
     time_s: float
+    """When swings die out most slowly [s]."""
 
 
 def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: float = 0.0) -> Swing | None:
@@ -49,7 +55,7 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
     Returns
     -------
     swing : Swing or None
-        Where the ratio is least, from rail exit to apogee or the first canopy, while the dynamic pressure
+        Where the ratio is least, and the wavelength, from rail exit to apogee or the first canopy, while the dynamic pressure
         is a tenth of its largest or more; ``None`` where no moment brings the vehicle back, or for a flight
         that never left the rail.
 
@@ -94,9 +100,51 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
     return Swing(
         damping_ratio=float(usual[worst]),
         least_ratio=None if least is None else float(least[worst]),
-        wavelength_m=2.0 * math.pi / float(per_speed[worst]),
+        wavelength_m=2.0 * math.pi / float(per_speed.max()),
         time_s=float(trace.times_s[rows[worst]]),
     )
+
+
+def least_wavelength_m(chord_m: float, width_m: float) -> float:
+    r"""Shortest swing over which the air keeps up with the vehicle.
+
+    .. math::  \lambda \ge \max(63 \, c, \; 20 \, w), \qquad k = \frac{\pi c}{\lambda} \le 0.05
+
+    Parameters
+    ----------
+    chord_m : float
+        Mean chord of the fins, the longest of all sets, :math:`c`; 0 without fins [m].
+    width_m : float
+        Width of the body, :math:`w` [m].
+
+    Returns
+    -------
+    wavelength : float
+        Way flown in one swing [m].
+
+    Notes
+    -----
+    Loads of one angle and rate are taken as if both had always been so. In a shorter swing the force of a fin
+    comes late, which drives the swing: at the least, by R. T. Jones's indicial lift of a wing of aspect ratio
+    3, a fortieth of a radian late, which takes 0.013 off a damping ratio; a wing of no aspect ratio is not
+    late at all. The wake of a blunt body is as late by some widths.
+
+    References
+    ----------
+    .. [1] J. G. Leishman, Principles of Helicopter Aerodynamics, chapter 8: quasi-steady up to a reduced
+       frequency of 0.05 (from memory).
+    .. [2] R. T. Jones, The Unsteady Lift of a Wing of Finite Aspect Ratio, NACA report 681, 1940 (from memory).
+    .. [3] R. D. Blevins, Flow-Induced Vibration: quasi-steady forces of blunt sections from a reduced velocity
+       of 20 on (from memory).
+
+    Examples
+    --------
+    Fins of 100 mm on a body as wide, and the body alone.
+
+    >>> round(least_wavelength_m(0.1, 0.1), 3), least_wavelength_m(0.0, 0.1)
+    (6.3, 2.0)
+    """
+    return max(_CHORDS * chord_m, _WIDTHS * width_m)
 
 
 def fadings_m2_kg(

@@ -35,7 +35,7 @@ from finial.flight.extremes import extremes
 from finial.flight.gallops import galloping_angles
 from finial.flight.rail_exit import RailExit, lean_by_play, rail_exit, two_button_travel, wind_angle
 from finial.flight.steadiness import spin, steady_angle
-from finial.flight.swing import Swing, swing
+from finial.flight.swing import Swing, least_wavelength_m, swing
 from finial.flight.timing import trigger_time
 from finial.flight.trace import EventKind, Trace
 from finial.flight.under_thrust import thrust_ends, turned_over, under_thrust
@@ -56,6 +56,7 @@ def flight_result(
     stood_out = {name: extremes(one) for name, one in flights.named.items()}
     nominal = stood_out["nominal"]
     landed = trace.positions_m[-1]
+    chord = max((fin.planform.mean_chord_m for fin in air.fins), default=0.0)
     return FlightResult(
         trace=trace,
         wind_over=_wind(flights),
@@ -72,6 +73,8 @@ def flight_result(
         lean=_over(flights, _largest_lean),
         spinning=_spinning(flights),
         swinging=_swinging(flights),
+        least_wavelength_m=least_wavelength_m(chord, vehicle.body.width_m),
+        longest_chord_m=chord,
         galloping_angle=_galloping(vehicle, flights),
         lopsided_angle=lopsided_from(
             tip_half_angle(vehicle.body), vehicle.body.length_m / vehicle.body.width_m

@@ -144,8 +144,9 @@ class Swinging:
     damping_ratio: Estimate
     """Over the damping at which it would no longer swing; the low end has the least damping [-]."""
     wavelength: Estimate
-    """Way flown in one swing [m]."""
+    """Way flown in one swing, where that is shortest [m]."""
     time_s: float
+    """When swings die out most slowly [s]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,6 +173,10 @@ class FlightResult:
     spinning: Spinning | None
     swinging: Swinging | None
     """``None`` where some flight has no moment that brings it back, or the least damping is not known."""
+    least_wavelength_m: float
+    """Shorter swings outrun the air of fins and wake: loads are then not those computed [m]."""
+    longest_chord_m: float
+    """Mean chord of the fins that have the longest; 0 without fins [m]."""
     galloping_angle: Estimate | None
     """Angle of attack from which flats across the wind feed a swing [rad]; a right angle stands for none,
     ``None`` where some flight never left the rail."""

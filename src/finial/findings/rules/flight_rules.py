@@ -36,6 +36,14 @@ BEFORE_BURNOUT = Rule(
     urgent=True,
 )
 GUIDE = Rule(key="guide", stage="flight", source="the build sheet", safety=True)
+KEEPS_UP = Rule(
+    key="air-keeps-up",
+    stage="flight",
+    dimension=Dimension.LENGTH,
+    source="quasi-steady air: 63 mean chords of the fins (reduced frequency 0.05; Leishman, Principles of"
+    " Helicopter Aerodynamics) and 20 widths of the body (Blevins, Flow-Induced Vibration), from memory",
+    safety=True,
+)
 LARGEST_ANGLE = "the largest angle to the air off the rail, or kept to"
 OPENS = Rule(
     key="opens-in-the-air",
@@ -168,6 +176,7 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
             cause=BALANCE if flight.swinging is None else "",
         ),
         _swing(flight, limits),
+        _keeps_up(flight),
         *_across(flight, limits),
     ]
 
@@ -226,6 +235,20 @@ def _swing(flight: FlightResult, limits: Limits) -> Finding:
         cause="" if swinging else BALANCE,
     )
     return softened(finding, Verdict.CAUTION) if ratio and ratio.low > 0.0 else finding
+
+
+def _keeps_up(flight: FlightResult) -> Finding:
+    """Judge whether swings are long enough for computed loads and damping to hold: shorter is a caution."""
+    swinging, chord = flight.swinging, flight.longest_chord_m
+    finding = KEEPS_UP.at_least(
+        swinging.wavelength if swinging else None,
+        flight.least_wavelength_m,
+        facts={"chord": Amount(value=chord, dimension=Dimension.LENGTH)},
+        fixes=(Fix(key="slower-swing" if swinging else "margin-first"),),
+        reasons=("by-fins" if chord else "by-body",) if swinging else _NO_SWING,
+        cause="" if swinging else BALANCE,
+    )
+    return softened(finding, Verdict.CAUTION)
 
 
 def _across(flight: FlightResult, limits: Limits) -> list[Finding]:

@@ -62,8 +62,12 @@ def _swing(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     flight = readiness.flight
     if flight.swinging:
         ratio = shown.judged(flight.swinging.damping_ratio, None)
-        asked = [limit(one, shown) for one in readiness.findings if one.key == "swing"]
-        yield "one swing in pitch takes", shown.between(flight.swinging.wavelength, Dimension.LENGTH)
+        wave = shown.between(flight.swinging.wavelength, Dimension.LENGTH)
+        asked, long = (
+            [limit(one, shown) for one in readiness.findings if one.key == key]
+            for key in ("swing", "air-keeps-up")
+        )
+        yield "one swing in pitch takes", "; ".join([wave, *long])
         yield "damping of a swing, 1 ends it", "; ".join([ratio, *asked])
     if flight.galloping_angle:
         yield "flats feed a swing from", _from_angle(flight.galloping_angle, shown)

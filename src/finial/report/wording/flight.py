@@ -182,6 +182,20 @@ WORDS = {
             "margin-first": _MARGIN_FIRST,
         },
     ),
+    "air-keeps-up": Wording(
+        title="way flown in the shortest swing",
+        why="In a shorter swing the force of the fins and the wake behind the body come late and drive it:"
+        " damping, swing and angles are then not those computed here.",
+        reasons={
+            "by-fins": "Fins have a mean chord of up to {chord}.",
+            "by-body": "Without fins the width of the body decides.",
+            "no-swing": "In some computed flight the air does not bring it back: there is no swing.",
+        },
+        fixes={
+            "slower-swing": "The fins' chords, the margin and the mass at either end decide it.",
+            "margin-first": _MARGIN_FIRST,
+        },
+    ),
     "gallop": Wording(
         title="angle to the air at which flats feed a swing",
         why="Wind across flat faces pushes a swing on instead of ending it. The angle asked is the largest"

@@ -64,6 +64,8 @@ WAYS = (
         told={
             "swing": "zeta = c / (2 sqrt(k I)): damping of body, fins and jet, over that which ends a"
             " swing at once; k is the moment slope times dynamic pressure.",
+            "air-keeps-up": "2 pi sqrt(2 I / (rho k)), k the moment slope over dynamic pressure, against the"
+            " larger of 63 mean chords and 20 widths.",
             "spin": "Roll rate of canted or crooked fins over sqrt(q k / (It - Ix)) / 2 pi; a body's"
             " crookedness grows by 1 / (1 - r^2).",
             "turned-shape": "Phase of the moments of each section about its middle, int z^m dA with m of 2 to"
