@@ -86,7 +86,9 @@ def test_the_shortest_swing_is_the_one_told() -> None:
     density = 2.0 * trace.dynamic_pressures_pa[up.rows] / trace.airspeeds_m_s[up.rows] ** 2
     waves = 2.0 * math.pi * np.sqrt(2.0 * up.across_kg_m2 / (density * up.righting_m3))
     assert found.wavelength_m == pytest.approx(waves.min())
-    assert waves[trace.times_s[up.rows] == found.time_s].item() > 1.01 * waves.min(), "not where it fades least"
+    assert waves[trace.times_s[up.rows] == found.time_s].item() > 1.01 * waves.min(), (
+        "not where it fades least"
+    )
 
 
 @pytest.mark.parametrize(
