@@ -55,9 +55,9 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
     Returns
     -------
     swing : Swing or None
-        Where the ratio is least, and the wavelength, from rail exit to apogee or the first canopy, while the dynamic pressure
-        is a tenth of its largest or more; ``None`` where no moment brings the vehicle back, or for a flight
-        that never left the rail.
+        Where the ratio is least, and the wavelength, from rail exit to apogee or the first canopy, while
+        the dynamic pressure is a tenth of its largest or more; ``None`` where no moment brings the vehicle
+        back, or for a flight that never left the rail.
 
     Raises
     ------
@@ -133,9 +133,10 @@ def least_wavelength_m(chord_m: float, width_m: float) -> float:
     ----------
     .. [1] J. G. Leishman, Principles of Helicopter Aerodynamics, chapter 8: quasi-steady up to a reduced
        frequency of 0.05 (from memory).
-    .. [2] R. T. Jones, The Unsteady Lift of a Wing of Finite Aspect Ratio, NACA report 681, 1940 (from memory).
-    .. [3] R. D. Blevins, Flow-Induced Vibration: quasi-steady forces of blunt sections from a reduced velocity
-       of 20 on (from memory).
+    .. [2] R. T. Jones, The Unsteady Lift of a Wing of Finite Aspect Ratio, NACA report 681, 1940 (from
+       memory).
+    .. [3] R. D. Blevins, Flow-Induced Vibration: quasi-steady forces of blunt sections from a reduced
+       velocity of 20 on (from memory).
 
     Examples
     --------
