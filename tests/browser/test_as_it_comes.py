@@ -66,3 +66,12 @@ def test_the_small_pictures_follow_the_units(open_page: OpenPage) -> None:
     page.get_by_role("button", name="Show US units").click()
     expect(part.get_by_text("2 s late: 64 ft/s, 64 ft lbf for each pound")).to_be_visible()
     expect(part.get_by_text("56 lbf:")).to_be_visible()
+
+
+def test_the_answer_is_asked_for_once_and_before_the_script_is_read(open_page: OpenPage) -> None:
+    page = open_page()
+    asked = page.evaluate(
+        "performance.getEntriesByType('resource').filter((one) => one.name.endsWith('/api/vehicle'))"
+        ".map((one) => one.initiatorType)"
+    )
+    assert asked == ["link"]

@@ -150,3 +150,21 @@ def test_how_a_number_is_found_is_told_for_every_check(client: httpx.Client) -> 
     told = client.get("/api/ways/margin").json()
     assert len(told["way"]) > 20
     assert client.get("/api/ways/no-such-check").status_code == 404
+
+
+def test_what_the_page_asks_for_first_is_worked_out_before_it_asks(
+    session: Session,
+    in_a_loop_of_its_own: Callable[[Coroutine], httpx.Response],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    app = create_app(session, port=PORT, key=PAGE_KEY)
+
+    async def talk() -> httpx.Response:
+        async with app.router.lifespan_context(app):
+            monkeypatch.setattr("finial.web.app.vehicle_payload", None)
+            transport, key = httpx.ASGITransport(app=app), with_key(PORT)
+            address = f"http://127.0.0.1:{PORT}"
+            async with httpx.AsyncClient(transport=transport, base_url=address, cookies=key) as client:
+                return await client.get("/api/vehicle")
+
+    assert in_a_loop_of_its_own(talk()).json()["name"] == session.name

@@ -97,7 +97,8 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
         *FlowAnswers(answers).routes(),
         *ShareAnswers(answers, landings).routes(),
     ]
-    return framed(routes, port=port, key=key, close=queue.close if queue else None)
+    close = queue.close if queue else None
+    return framed(routes, port=port, key=key, begin=answers.tell_ahead, close=close)
 
 
 def _site_routes(sheet: Path) -> list[BaseRoute]:
@@ -125,6 +126,11 @@ class _Answers:
             self._ballast = ballast_controls(opened.as_written)
             self._has_fins = fin_control(opened.as_written) is not None
             self._kept = _kept_of(opened)
+
+    def tell_ahead(self) -> None:
+        """Work out what the page asks for first: nobody waits for it then."""
+        if self._kept is not None:
+            self._kept.vehicle(self.session.as_written.us_units)
 
     @property
     def session(self) -> Session:
