@@ -165,3 +165,11 @@ def test_other_sizes_and_circles_are_sets_of_their_own():
         (6.6, 80),
         (6.0, 120),
     ]
+
+
+def test_what_bulges_within_its_first_fifty_millimetres_is_no_bore():
+    """A fifth wider 30 mm from its end, straight again 20 mm on: one room, either way round."""
+    bulging = [(0, 25), (40, 18), (46, 14), (50, 10), (80, 12), (110, 10), (140, 10)]
+    assert told(rooms_on_axis(cut(bulging))) == [(0.0, 140.0, 20, True)]
+    turned = [(140 - station, radius) for station, radius in reversed(bulging)]
+    assert told(rooms_on_axis(cut(turned))) == [(0.0, 140.0, 20, True)]

@@ -1,6 +1,7 @@
 """Cuts, lips, turns on the bed and rounding, each small enough to reckon on paper."""
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -110,3 +111,9 @@ def test_a_cut_goes_across_up_to_sixty_degrees_off_the_axis(lean_deg, across):
 def test_a_cut_square_to_the_axis_has_no_lip_unless_told():
     cut = splitting.station_cut(0.25, splitting.JointKind.GLUE)
     assert (cut.lip_m, cut.dowels, cut.is_across) == (0.0, None, True)
+
+
+def test_rounding_moves_a_skin_by_half_a_last_bit_of_the_farthest_corner():
+    """Of 24 bits: six square millimetres, 5 mm from the origin at the most."""
+    solid = SimpleNamespace(surface_area=lambda: 6.0, bounding_box=lambda: (-5.0, 0.0, 1.0, 2.0, 3.0, 4.0))
+    assert sound._moved_by_rounding(solid) == pytest.approx(6.0 * 5.0 / 2**24)

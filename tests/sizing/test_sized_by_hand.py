@@ -6,11 +6,12 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from finial.assemble.vehicle.tweak import TweakKind
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
 from finial.motors.motor import Motor
-from finial.sizing import scale_motor, solve, trade
+from finial.sizing import region, scale_motor, solve, trade, usual
 from finial.sizing.judged import Judged
 from finial.sizing.region import GoRegion, go_region
 from finial.sizing.search import cost
@@ -269,3 +270,39 @@ def test_the_lightest_that_goes_is_found_in_the_net(monkeypatch):
     assert none.lightest is None
     with pytest.raises(OutsideRange, match="steps = 1"):
         go_region(None, variables, judge, steps=1)
+
+
+@pytest.mark.parametrize("steps", [1, 2, 3])
+def test_a_net_has_two_points_each_way_at_least(monkeypatch, steps):
+    monkeypatch.setattr(region, "changing", lambda _vehicle, _variables: lambda point: point)
+    sides = (
+        Variable(kind=COUNT, name="a", low=1.0, high=3.0),
+        Variable(kind=COUNT, name="b", low=1.0, high=3.0),
+    )
+
+    def judge(_point):
+        return Judged(mass_kg=1.0, missing=0.0, is_go=True)
+
+    if steps < 2:
+        with pytest.raises(OutsideRange, match="two or more"):
+            go_region(None, sides, judge, steps=steps)
+        return
+    assert go_region(None, sides, judge, steps=steps).is_go.shape == (steps, steps)
+
+
+def test_a_search_begins_as_wide_round_the_sheet_as_builders_change_a_design(monkeypatch):
+    """Lows and highs over what the sheet has; walls of one piece are left to all walls."""
+    pulls = [("walls", ""), ("walls", "nose"), ("charge", "main"), ("preload", "rods")]
+    told = [SimpleNamespace(kind=TweakKind(kind), name=name) for kind, name in pulls]
+    monkeypatch.setattr(usual, "pulls_of", lambda _vehicle: told)
+    monkeypatch.setattr(usual, "of_the_sheet", lambda _sheet, _kind, _name: 10.0)
+    monkeypatch.setattr(usual, "_motor", lambda _vehicle: ())
+    canopies = (SimpleNamespace(name="main"),)
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(recovery=SimpleNamespace(canopy=canopies)))
+    assert [(one.name, one.low, one.high) for one in usual.usual_variables(vehicle)] == [
+        ("", pytest.approx(8.0), pytest.approx(15.0)),
+        ("main", pytest.approx(7.0), pytest.approx(15.0)),
+        ("rods", pytest.approx(6.0), pytest.approx(14.0)),
+        ("", pytest.approx(8.0), pytest.approx(12.5)),
+        ("main", pytest.approx(8.0), pytest.approx(12.5)),
+    ]

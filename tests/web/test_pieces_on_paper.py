@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 
 from finial.core.errors import BuildSheetError, Fault, MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy
-from finial.web import frame, picture, replies
+from finial.web import frame, numbers, picture, replies
 from finial.web.desk import ChangedMeanwhile
 from finial.web.drafts import edits
 from finial.web.drafts.edits import Added, Put, Removed, Typed, read_edits
@@ -160,8 +160,14 @@ def test_a_span_has_its_unit_once_where_both_ends_have_it():
     assert ends.count("in") <= 2
 
 
+class Plain(SimpleNamespace):
+    """A stand-in told apart by identity: what is kept between looks is kept by it."""
+
+    __hash__ = object.__hash__
+
+
 def air_of(stations_m, load_per_m):
-    return SimpleNamespace(load_stations_m=stations_m, load_per_m=load_per_m)
+    return Plain(load_stations_m=stations_m, load_per_m=load_per_m)
 
 
 def test_the_load_along_the_hull_is_a_share_of_its_largest():
@@ -173,3 +179,12 @@ def test_the_load_along_the_hull_is_a_share_of_its_largest():
     assert (found.share[0], found.share[-1]) == (-1.0, 0.5)
     few = picture._load(air_of(np.array([0.0, 1.0 / 3.0]), np.zeros(2)))
     assert (few.stations_m, few.share) == ([0.0, 0.33333], [0.0, 0.0])
+
+
+@pytest.mark.parametrize(("reserves", "shown"), [(4, 4), (6, 6), (9, 6)])
+def test_the_six_worst_reserves_stand_beside_the_picture(monkeypatch, reserves, shown):
+    monkeypatch.setattr(numbers, "badness", lambda row: -row)
+    monkeypatch.setattr(numbers, "_reserve_row", lambda row, look: (row, look))
+    looked = SimpleNamespace(strength_study=None, strength_looked=SimpleNamespace(reserves=range(reserves)))
+    found = numbers._least_reserves(looked)
+    assert found.rows == tuple((row, "quick") for row in range(reserves - 1, reserves - 1 - shown, -1))
