@@ -160,24 +160,14 @@ def test_a_span_has_its_unit_once_where_both_ends_have_it():
     assert ends.count("in") <= 2
 
 
-class Plain(SimpleNamespace):
-    """A stand-in told apart by identity: what is kept between looks is kept by it."""
-
-    __hash__ = object.__hash__
-
-
-def air_of(stations_m, load_per_m):
-    return Plain(load_stations_m=stations_m, load_per_m=load_per_m)
-
-
 def test_the_load_along_the_hull_is_a_share_of_its_largest():
     """Six hundred stations leave 256, the ends among them; where nothing pushes nothing is divided by."""
     stations = np.linspace(0.0, 2.0, 600)
-    found = picture._load(air_of(stations, np.linspace(-4.0, 2.0, 600)))
+    found = picture._load(stations, np.linspace(-4.0, 2.0, 600))
     assert (len(found.stations_m), len(found.share)) == (256, 256)
     assert (found.stations_m[0], found.stations_m[-1]) == (0.0, 2.0)
     assert (found.share[0], found.share[-1]) == (-1.0, 0.5)
-    few = picture._load(air_of(np.array([0.0, 1.0 / 3.0]), np.zeros(2)))
+    few = picture._load(np.array([0.0, 1.0 / 3.0]), np.zeros(2))
     assert (few.stations_m, few.share) == ([0.0, 0.33333], [0.0, 0.0])
 
 
