@@ -4,9 +4,10 @@ On the page one thing moves and the rest stays. A part that is kept is a pure fu
 arguments: it can read nothing else, so that it never outlives what it read.
 """
 
+from collections import deque
 from collections.abc import Callable, Hashable, Iterable
 from functools import lru_cache, wraps
-from typing import Any, ParamSpec, TypeVar, cast
+from typing import Any, Concatenate, ParamSpec, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,7 @@ from finial.core.record_fields import field_values
 
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
+Looked = TypeVar("Looked")
 _forget: list[Callable[[], None]] = []
 _LOOKED_INTO = frozenset({tuple, list, np.ndarray})
 """What may hold arrays, which have no hash."""
@@ -78,6 +80,77 @@ def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]
         return cast("Callable[Given, Found]", kept_part)
 
     return keeping
+
+
+def kept_as_read(
+    most: int,
+) -> Callable[[Callable[Concatenate[Looked, Given], Found]], Callable[Concatenate[Looked, Given], Found]]:
+    """Keep the last results of a function by the fields that it read of its first argument.
+
+    Parameters
+    ----------
+    most : int
+        How many results are kept; the oldest goes first.
+
+    Returns
+    -------
+    keeping : callable
+        Turns a function of a frozen record into one that keeps. A result is found again while every field
+        that led to it is the very same and all other arguments are equal; other fields may change.
+
+    Notes
+    -----
+    A method of the record is a new one at each look: with one nothing is found again. The result must not
+    hold the record. Arrays in what is kept are locked against writing.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> @kept_as_read(2)
+    ... def doubled(record):
+    ...     print("computed")
+    ...     return 2 * record.length
+    >>> length = 1.5
+    >>> doubled(SimpleNamespace(length=length, name="a")), doubled(SimpleNamespace(length=length, name="b"))
+    computed
+    (3.0, 3.0)
+    """
+
+    def keeping(
+        compute: Callable[Concatenate[Looked, Given], Found],
+    ) -> Callable[Concatenate[Looked, Given], Found]:
+        known: deque[tuple[object, dict[str, object], Found]] = deque(maxlen=most)
+
+        @wraps(compute)
+        def kept_part(record: Looked, *given: Given.args, **named: Given.kwargs) -> Found:
+            others = (type(record), given, named)
+            for were, read, found in tuple(known):
+                if were == others and all([getattr(record, name) is one for name, one in read.items()]):
+                    return found
+            watched = _Watched(record)
+            found = compute(cast("Looked", watched), *given, **named)
+            _lock(found, [])
+            known.appendleft((others, watched.read, found))
+            return found
+
+        _forget.append(known.clear)
+        return kept_part
+
+    return keeping
+
+
+class _Watched:
+    """A record whose fields that are read are noted."""
+
+    __slots__ = ("_record", "read")
+
+    def __init__(self, record: object) -> None:
+        self._record = record
+        self.read: dict[str, object] = {}
+
+    def __getattr__(self, name: str) -> Any:
+        value = self.read[name] = getattr(self._record, name)
+        return value
 
 
 def forget_all() -> None:

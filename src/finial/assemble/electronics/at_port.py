@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.outline_pressure import clear_of_ledges, outline_pressure
+from finial.aero.steps.ledges import Face
 from finial.assemble.air.tunnel_shape import shape_hash
 from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.loading import LoadedVehicle
@@ -20,6 +21,7 @@ from finial.files.sheet_recovery import PortEntry
 from finial.files.tunnel_runs import TunnelRun
 from finial.flight.trace import Trace
 from finial.recovery.charges.ports import Climb, lag_height, port_lag
+from finial.shape.skin import Skin
 
 Flows = Sequence[tuple[float, float]]
 """Pressure coefficients in straight flow and in the wind across [-]."""
@@ -56,28 +58,9 @@ class AtPort:
     @classmethod
     def of(cls, vehicle: LoadedVehicle, port: PortEntry) -> "AtPort":
         """Work out what a vehicle's shape does to one set of holes."""
-        day, skin = day_at_pad(vehicle), vehicle.skin
-        at = min(port.station.value, float(skin.stations_m[-1]))
-        clear = clear_of_ledges(vehicle.body.outside.faces, at)
-        uneven = unevenness([hole.value for hole in port.holes], _angles(port))
-        climb = Climb(
-            volume_m3=port.bay_volume.high,
-            port_area_m2=holes_area(port).low,
-            climb_m_s=1.0,
-            density_kg_m3=1.0,
-            temperature_k=day.temperature_k,
-        )
-        blown = tunnel_pressure(vehicle, at)
-        found = blown or _doubted(outline_pressure(skin.stations_m, skin.areas_m2, at), clear)
-        return cls(
-            day=day,
-            clear=clear,
-            coefficient=found,
-            from_tunnel=blown is not None,
-            uneven=uneven,
-            across=wind_across(uneven),
-            lag_at_one=port_lag(climb),
-        )
+        at = min(port.station.value, float(vehicle.skin.stations_m[-1]))
+        blown, faces = tunnel_pressure(vehicle, at), vehicle.body.outside.faces
+        return _at_port(day_at_pad(vehicle), vehicle.skin, faces, port, blown)
 
     @property
     def flows(self) -> Flows:
@@ -134,6 +117,32 @@ class AtPort:
         lag = self.lag_at_one * densities * climbs * np.abs(climbs)
         pushed = (pressures * (straight * (1.0 - sines) + across * sines) for straight, across in flows)
         return [height_read(heights, push + lag, densities) for push in pushed]
+
+
+# No slider moves day, skin or holes.
+@kept(16)
+def _at_port(
+    day: Day, skin: Skin, faces: tuple[Face, ...], port: PortEntry, blown: Estimate | None
+) -> AtPort:
+    at = min(port.station.value, float(skin.stations_m[-1]))
+    clear = clear_of_ledges(faces, at)
+    uneven = unevenness([hole.value for hole in port.holes], _angles(port))
+    climb = Climb(
+        volume_m3=port.bay_volume.high,
+        port_area_m2=holes_area(port).low,
+        climb_m_s=1.0,
+        density_kg_m3=1.0,
+        temperature_k=day.temperature_k,
+    )
+    return AtPort(
+        day=day,
+        clear=clear,
+        coefficient=blown or _doubted(outline_pressure(skin.stations_m, skin.areas_m2, at), clear),
+        from_tunnel=blown is not None,
+        uneven=uneven,
+        across=wind_across(uneven),
+        lag_at_one=port_lag(climb),
+    )
 
 
 # The same flights are asked about by every computer, for a fall too early and for the top.

@@ -100,7 +100,7 @@ def _port(vehicle: LoadedVehicle, flights: Flights, air: AtPort, port: PortEntry
         area=holes_area(port),
         least_area_m2=RULE_AREA_PER_VOLUME_M * port.bay_volume.high,
         air=port.bay_volume.estimate(KnownBy.MEASURED),
-        room_m3=_room_m3(vehicle.sheet, room, port.station.value),
+        room_m3=_room_m3(tuple(_plates(vehicle.sheet)), room, port.station.value),
         uneven=air.uneven,
         clear=air.clear,
         coefficient=air.coefficient,
@@ -112,18 +112,21 @@ def _port(vehicle: LoadedVehicle, flights: Flights, air: AtPort, port: PortEntry
     )
 
 
-def _room_m3(sheet: Sheet, room: Cavity, station_m: float) -> float:
+def _plates(sheet: Sheet) -> Iterator[ItemEntry]:
+    return (item for item in sheet.item if item.kind == "bulkhead" and item.across is not None)
+
+
+@kept(16)
+def _room_m3(plates: tuple[ItemEntry, ...], room: Cavity, station_m: float) -> float:
     """Room inside between the plates nearest to a station, whatever else stands in it [m^3].
 
     A plate that leaves most of the room open closes nothing.
     """
     areas = _free_areas(room)
     fore, aft = 0.0, room.length_m
-    for item in sheet.item:
-        if item.kind != "bulkhead" or item.across is None:
-            continue
+    for item in plates:
         open_m2 = float(np.interp(item.station.value, room.stations_m, areas))
-        if math.pi / 4 * item.across.value**2 < CLOSES_SHARE * open_m2:
+        if item.across is None or math.pi / 4 * item.across.value**2 < CLOSES_SHARE * open_m2:
             continue
         if item.station.value < station_m:
             fore = max(fore, item.station.value)

@@ -8,6 +8,7 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.errors import MissingData
 from finial.core.estimates import exact
+from finial.core.kept_parts import kept_as_read
 from finial.electronics.rates import Rest
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import OwnMaterialEntry
@@ -79,6 +80,14 @@ def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) ->
     """Judge what the recovery has, who fires it, arming switches, own test bars, where the exhaust leaves."""
     return [
         *recovery_parts_findings(sheet),
+        *_beside_recovery(sheet, motor_diameter_m, length_m),
+    ]
+
+
+# No slider moves what these read.
+@kept_as_read(4)
+def _beside_recovery(sheet: Sheet, motor_diameter_m: float, length_m: float) -> tuple[Finding, ...]:
+    return (
         *_fired(sheet),
         *_backups(sheet),
         *_switches(sheet),
@@ -89,7 +98,7 @@ def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) ->
         *(_own_numbers(own) for own in sheet.material),
         *_across_joint(sheet),
         _nozzle(length_m - sheet.motor.nozzle_station.value, motor_diameter_m),
-    ]
+    )
 
 
 def _fired(sheet: Sheet) -> list[Finding]:

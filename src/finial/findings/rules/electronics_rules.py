@@ -4,6 +4,7 @@ from finial.assemble.electronics.results import ContinuityCheck, ElectronicsResu
 from finial.core.corners import over_corners
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept_as_read
 from finial.electronics.batteries import HOTTEST_CELL_K
 from finial.electronics.firing import continuity_limit
 from finial.electronics.rates import PartKind
@@ -49,23 +50,25 @@ BY_NATURE = frozenset({PartKind.JOINT, PartKind.CORD, PartKind.CANOPY})
 """What stands alone in almost every vehicle, and must simply hold."""
 
 
+# No slider moves what these read; only what is sensed on the way up is another in every flight.
+@kept_as_read(4)
 def electronics_findings(
     electronics: ElectronicsResult, limits: Limits, *, wait: Estimate | None
-) -> list[Finding]:
+) -> tuple[Finding, ...]:
     """Judge firing currents, voltage left, continuity checks, pad time, arming and redundancy."""
     findings = [_current(power, limits) for power in electronics.paths]
     findings += [_stays_up(power) for power in electronics.paths]
     findings += [_continuity(one, limits) for one in electronics.checks]
     findings += [_currents(one) for one in electronics.checks]
     findings += [_pad_time(name, lasting, limits, wait) for name, lasting in electronics.pad_times]
-    return [
+    return (
         *findings,
         _warm(electronics),
         _none_of(FIRED, electronics.without_path, Verdict.NO_GO, "give-igniter", "canopies"),
         _none_of(BUSY, electronics.idle, Verdict.CAUTION, "wire", "computers"),
         _none_of(OWN_EVENT, electronics.off_event, Verdict.NO_GO, "set-event", "canopies"),
         _single_points(electronics),
-    ]
+    )
 
 
 def _none_of(rule: Rule, names: tuple[str, ...], verdict: Verdict, fix: str, called: str) -> Finding:

@@ -11,7 +11,7 @@ from finial.assemble.vehicle.canopies import cloth_kg_m2, drag_area, nominal
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.kept_parts import kept
+from finial.core.kept_parts import kept, kept_as_read
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, JointEntry, PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
@@ -103,10 +103,12 @@ WEAKEST_N_PER_TEX, STRONGEST_N_PER_TEX = 0.01, 2.2
 TEX_KG_M = 1e-6
 
 
-def recovery_doubts_findings(sheet: Sheet) -> list[Finding]:
+# No slider moves what these read.
+@kept_as_read(4)
+def recovery_doubts_findings(sheet: Sheet) -> tuple[Finding, ...]:
     """Judge sizes and roles that the physics would take as they are."""
     recovery = sheet.recovery
-    return [
+    return (
         *(_pack(sheet, canopy) for canopy in recovery.canopy if canopy.packed_length is not None),
         *(_cloth(canopy) for canopy in recovery.canopy),
         *(_drags(canopy) for canopy in recovery.canopy),
@@ -118,7 +120,7 @@ def recovery_doubts_findings(sheet: Sheet) -> list[Finding]:
         _switch_odds(sheet),
         *_pull_tests(sheet),
         *(_cord_mass(cord) for cord in recovery.cord),
-    ]
+    )
 
 
 def _pack(sheet: Sheet, canopy: CanopyEntry) -> Finding:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import PowderChargeEntry, RecoveryEntry
 from finial.findings.finding import Finding, Fix, Subject, Verdict
@@ -35,17 +36,24 @@ GROUND_TEST = Rule(key="ground-test", stage="recovery", source=PRACTICE, safety=
 
 def recovery_parts_findings(sheet: Sheet) -> list[Finding]:
     """Judge that something brings it down, that it comes out, and that the halves stay together."""
-    recovery = sheet.recovery
-    return [
-        _brought_down(recovery),
-        *_cords(recovery),
-        *_cord_ends(sheet),
+    return [*_held(sheet.recovery), *_cord_ends(sheet), *_opened(sheet.recovery)]
+
+
+# No slider moves canopies, cords and charges.
+@kept(4)
+def _held(recovery: RecoveryEntry) -> tuple[Finding, ...]:
+    return (_brought_down(recovery), *_cords(recovery))
+
+
+@kept(4)
+def _opened(recovery: RecoveryEntry) -> tuple[Finding, ...]:
+    return (
         *_lines(recovery),
         *_protectors(recovery),
         *_openers(recovery),
         *_joint_openers(recovery),
         *(_ground_test(charge) for charge in recovery.charge),
-    ]
+    )
 
 
 def _brought_down(recovery: RecoveryEntry) -> Finding:
