@@ -412,8 +412,9 @@ def steady_angle(trace: Trace) -> float | None:
         return None
     known = trace.times_s[rows]
     times = np.linspace(float(known[0]), float(known[-1]), _TIMES)
-    angles = np.sort(np.interp(times, known, trace.alphas_rad[rows]))
-    return float(angles[_TIMES // 2 - 1 : _TIMES // 2 + 1].mean())
+    middle = _TIMES // 2 - 1, _TIMES // 2
+    angles = np.partition(np.interp(times, known, trace.alphas_rad[rows]), middle)
+    return float(angles[middle[0] : middle[1] + 1].mean())
 
 
 def rising_rows(trace: Trace, share: float = _FAST) -> NDArray[np.intp] | None:
@@ -452,8 +453,9 @@ def rising_rows(trace: Trace, share: float = _FAST) -> NDArray[np.intp] | None:
         return None
     ends = [event.time_s for event in trace.events if event.kind is EventKind.OUT]
     until = min([*ends, np.inf if apogee is None else apogee.time_s])
-    free = (trace.times_s >= left.time_s) & (trace.times_s <= until)
-    if not free.any():
+    # Times never fall: what flies free stands in one piece.
+    first = int(np.searchsorted(trace.times_s, left.time_s, side="left"))
+    free = trace.dynamic_pressures_pa[first : int(np.searchsorted(trace.times_s, until, side="right"))]
+    if not free.size:
         return None
-    fast = trace.dynamic_pressures_pa >= share * trace.dynamic_pressures_pa[free].max()
-    return (free & fast).nonzero()[0]
+    return first + (free >= share * free.max()).nonzero()[0]

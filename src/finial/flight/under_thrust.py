@@ -173,8 +173,8 @@ def turned_over(trace: Trace) -> float | None:
     until = min(np.inf if apogee is None else apogee.time_s, _first_canopy(trace))
     # At the top of the flight every axis sinks below the horizon: only the air from behind counts there.
     rows = _free_rows(trace, left.time_s, until)
-    burning = trace.times_s[rows] < thrust_ends(trace)
-    leans = np.where(burning, lean_from_vertical(trace.quaternions[rows]), 0.0)
+    leans, burning = np.zeros(rows.size), trace.times_s[rows] < thrust_ends(trace)
+    leans[burning] = lean_from_vertical(trace.quaternions[rows[burning]])
     return _turned_over(trace, leans, rows)
 
 
@@ -217,8 +217,9 @@ def _first_canopy(trace: Trace) -> float:
 
 def _free_rows(trace: Trace, begin_s: float, end_s: float) -> NDArray[np.intp]:
     """Rows between two times; at least the one at the beginning."""
-    rows = np.flatnonzero((trace.times_s >= begin_s) & (trace.times_s <= end_s))
-    return rows if rows.size else np.array([int(np.searchsorted(trace.times_s, begin_s))])
+    first = int(np.searchsorted(trace.times_s, begin_s, side="left"))
+    last = int(np.searchsorted(trace.times_s, end_s, side="right"))
+    return np.arange(first, max(last, first + 1))
 
 
 def _largest(trace: Trace, angles: NDArray[np.float64], rows: NDArray[np.intp]) -> Reached:

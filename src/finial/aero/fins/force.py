@@ -51,8 +51,8 @@ def fin_force(
         Angle of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
         Unit vectors of the cross wind [-].
-    mach : array_like, shape ()
-        One Mach number, 0 to 0.9 [-].
+    mach : array_like, shape () or (m, 1, 1)
+        Mach numbers, 0 to 0.9 [-]; many at once lead the shape of what is returned.
     stall : float
         Angle of stall over the one it is taken to be [-].
 
@@ -290,8 +290,8 @@ def tail_force(
         Angle of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
         Unit vectors of the cross wind [-].
-    mach : array_like, shape ()
-        One Mach number, 0 to 0.9 [-].
+    mach : array_like, shape () or (m, 1, 1)
+        Mach numbers, 0 to 0.9 [-]; many at once lead the shape of what is returned.
 
     Returns
     -------
@@ -347,8 +347,8 @@ def usual_fin_loads(
         Angle of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
         Unit vectors of the cross wind [-].
-    mach : array_like, shape ()
-        One Mach number, 0 to 0.9 [-].
+    mach : array_like, shape () or (m, 1, 1)
+        Mach numbers, 0 to 0.9 [-]; many at once lead the shape of what is returned.
 
     Returns
     -------

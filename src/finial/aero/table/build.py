@@ -260,8 +260,8 @@ def _add_fins(
     across: NDArray[np.float64],
 ) -> None:
     area = body.reference_area_m2
-    loads = [usual_fin_loads(fin, area, ANGLES_RAD, toward, mach) for mach in MACHS]
-    along, moments = (np.stack(each, axis=-1) for each in zip(*loads, strict=True))
+    loads = usual_fin_loads(fin, area, ANGLES_RAD, toward, MACHS[:, None, None])
+    along, moments = (np.moveaxis(each, 0, -1) for each in loads)
     moments = moments / body.width_m
     straight = np.einsum("ri,ij,rj->r", toward, fin.slope_per_rad, toward)
     aside = np.einsum("ri,ij,rj->r", across, fin.slope_per_rad, toward)

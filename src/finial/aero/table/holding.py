@@ -72,7 +72,9 @@ def _finely(
     fine_rad: NDArray[np.float64], alpha_rad: NDArray[np.float64], loads: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """Interpolate loads between the nodes of the angle, shape (fine, roll)."""
-    found = np.empty((len(fine_rad), loads.shape[1]))
-    for roll in range(loads.shape[1]):
-        found[:, roll] = np.interp(fine_rad, alpha_rad, loads[:, roll])
+    after = np.searchsorted(alpha_rad, fine_rad, side="right")
+    row = np.minimum(after, len(alpha_rad) - 1) - 1
+    slopes = np.diff(loads, axis=0) / np.diff(alpha_rad)[:, None]
+    found = slopes[row] * (fine_rad - alpha_rad[row])[:, None] + loads[row]
+    found[after == len(alpha_rad)] = loads[-1]
     return found
