@@ -12,7 +12,7 @@ import pytest
 
 from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, Fault, OutsideRange
-from finial.files.edit import changed_text
+from finial.files.edit import changed_text, set_values
 from finial.files.sheet_form import filled_tables, value_typed
 from finial.files.sheet_keys import KeyKind, KeyValue
 from finial.files.sheet_rows import rows_of
@@ -159,6 +159,19 @@ def test_changes_are_typed_as_the_sheet_would_have_them(desk: Desk) -> None:
     changes = {("vehicle", "note"): "x", ("part", 0, "outside"): True}
     assert desk.typed(changes) == {"vehicle.note": "x", "part[1].outside": "true"}
     assert desk.typed({("item", 99, "mass"): "1 kg"}) is None
+
+
+@pytest.mark.parametrize(
+    ("stands", "typed"),
+    [
+        ("2 lb +- 1 oz", "1.06792 lb +- 0.0343921 lb"),
+        ("16 +- 1 oz", "17.0867 oz +- 0.550274 oz"),
+        ("500 g", "484.4 g +- 15.6 g"),
+    ],
+)
+def test_changes_are_typed_in_the_unit_that_stands_there(desk: Desk, stands: str, typed: str) -> None:
+    set_values(desk.path, {("item", 0, "mass"): stands})
+    assert desk.typed({("item", 0, "mass"): "484.4 g +- 15.6 g"}) == {"item[1].mass": typed}
 
 
 def talked(session: Session, run: Run, talk: Callable[[httpx.AsyncClient], Coroutine]) -> httpx.Response:

@@ -8,6 +8,7 @@ import itertools
 import math
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
@@ -17,7 +18,7 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.core.showing import show, show_estimate
 from finial.core.visible import visible
 
-__all__ = ["Dimension", "Quantity", "parse_quantity", "show", "show_estimate", "wanted"]
+__all__ = ["Dimension", "Quantity", "in_unit_of", "parse_quantity", "show", "show_estimate", "wanted"]
 
 _NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*((?:(?!\s[+-]?\.?\d)[^±])*)")
@@ -150,6 +151,58 @@ def wanted(dimension: Dimension) -> str:
         return 'a ratio: a plain number or per cent, such as 0.12 or "12 %"'
     units = ", ".join(unit.symbol for unit in units_of(dimension))
     return f'{dimension.words} with its unit, such as "12 {_example(dimension)}" (units: {units})'
+
+
+def in_unit_of(text: str, other: str, dimension: Dimension) -> str:
+    """Write a quantity in the unit that another one ends in, to six figures; in that unit already, it stays.
+
+    Parameters
+    ----------
+    text : str
+        A quantity, also with its tolerance.
+    other : str
+        One of the same dimension, whose unit is taken.
+    dimension : Dimension
+        That of both.
+
+    Returns
+    -------
+    text : str
+        The same quantity in the other's unit.
+
+    Raises
+    ------
+    UnitError
+        If one of the two cannot be read.
+
+    Examples
+    --------
+    >>> in_unit_of("484.4 g +- 15.6 g", "16 oz", Dimension.MASS)
+    '17.0867 oz +- 0.550274 oz'
+    >>> in_unit_of("1.2 m", "7 ft 10.5 in", Dimension.LENGTH), in_unit_of("5 mm", "3 mm", Dimension.LENGTH)
+    ('47.2441 in', '5 mm')
+    """
+    unit = _last_unit(other, dimension)
+    if unit is None or unit is _last_unit(text, dimension):
+        return text
+    quantity = parse_quantity(text, dimension)
+    number = _figures((quantity.value - float(unit.offset)) / float(unit.factor))
+    tolerance = _figures(quantity.tolerance / float(unit.factor))
+    return f"{number} {unit.symbol}" + (f" +- {tolerance} {unit.symbol}" if quantity.tolerance else "")
+
+
+def _last_unit(text: str, dimension: Dimension) -> Unit | None:
+    """Return the unit that a quantity ends in; that of its tolerance where it has none itself."""
+    for half in _GIVE_OR_TAKE.split(text):
+        units = [term.unit for term in _terms(half, dimension, text)]
+        if units and units[-1] and units[-1].dimension is dimension:
+            return units[-1]
+    return None
+
+
+def _figures(number: float) -> str:
+    """Write a number to six figures without an exponent."""
+    return format(Decimal(f"{number:.6g}"), "f")
 
 
 def _as_text(text: object, dimension: Dimension) -> str:

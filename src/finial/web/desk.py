@@ -7,10 +7,11 @@ from typing import Any
 
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import FinialError, OutsideRange
+from finial.core.units import in_unit_of
 from finial.files.edit import put_text, set_values, toml_value
 from finial.files.entries import without
 from finial.files.read_by import revision_of
-from finial.files.sheet_form import filled_tables, form_fields, form_table
+from finial.files.sheet_form import FilledField, filled_tables, form_fields, form_table
 from finial.files.source import dotted, place_of, read_toml
 from finial.files.typed import Typed, fields_of, named_entries, typed_changes
 from finial.report.place_words import place_words
@@ -23,6 +24,11 @@ class ChangedMeanwhile(FinialError):
 
 def _refuse_any(_text: str) -> None:
     raise OutsideRange("nothing can be added here")
+
+
+def _as_there(field: FilledField, text: str) -> str:
+    measured = field.value.measured
+    return in_unit_of(text, field.text, measured.dimension) if measured and field.text else text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,12 +70,15 @@ class Desk:
         return typed_changes(self.path, typed)
 
     def typed(self, changes: Changes) -> Typed | None:
-        """Write changes as one would type them; ``None`` where the sheet has no field for one of them."""
-        places = {one.place: name for name, one in fields_of(self.path).items()}
-        if not all(place in places for place in changes):
+        """Write changes as one would type them, in the units that stand there.
+
+        ``None`` where the sheet has no field for one of them.
+        """
+        fields = {one.place: one for one in fields_of(self.path).values()}
+        if not all(place in fields for place in changes):
             return None
         return {
-            places[place]: value if isinstance(value, str) else toml_value(value)
+            dotted(place): _as_there(fields[place], value) if isinstance(value, str) else toml_value(value)
             for place, value in changes.items()
         }
 
