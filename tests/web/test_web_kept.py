@@ -1,5 +1,6 @@
 """What is kept between two questions of the page changes no answer, whichever slider moves."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,8 @@ from finial.core.kept_parts import forget_all
 from finial.findings.check import load, readiness
 from finial.findings.readiness import Depth
 from finial.web.controls import SPAN_SCALE_ENDS, ballast_controls
-from finial.web.payload import answer_text
+from finial.web.payload import answer_text, as_json, as_text, page_answer, plain
+from finial.web.records import PageChange
 
 EVERY_KEY = Path(__file__).parents[2] / "examples" / "every-key" / "every-key.toml"
 
@@ -50,3 +52,21 @@ def test_every_slider_gives_the_answer_that_is_computed_afresh(vehicle) -> None:
     for one, found in zip(asked, kept, strict=True):
         forget_all()
         assert told(vehicle, one) == found, one
+
+
+def test_an_answer_is_written_as_its_dictionary_would_be(vehicle) -> None:
+    for changes in positions(vehicle)[::2]:
+        found = readiness(vehicle, changes, depth=Depth.QUICK)
+        told = page_answer(found)
+        assert as_text(told) == as_json(plain(told))
+        assert json.loads(answer_text(found)) == json.loads(as_text(told))
+
+
+@pytest.mark.parametrize(
+    "value",
+    ['a "quoted" \\ word\n\t\x00 – 5 °C', 1.5, True, None, 3, (), (1.0, 2), ("a", (True, None)), {"a": (1,)}],
+)
+def test_everything_that_a_record_may_hold_is_written_alike(value) -> None:
+    change = PageChange(says=value, typed=value, said=(value,))
+    assert as_text(change) == as_json(plain(change))
+    assert as_text(value) == as_json(plain(value))

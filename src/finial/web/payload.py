@@ -3,6 +3,9 @@
 import json
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
+from json.encoder import encode_basestring as _quoted
+from math import isfinite
 from pathlib import Path
 from typing import Any, cast
 
@@ -44,6 +47,7 @@ _LEAVES = frozenset({str, int, float, bool, type(None)})
 """What JSON takes as it is, most of an answer by number."""
 _NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
 _JSON = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+_SAID = {None: "null", False: "false", True: "true"}
 _MOST_GUESSES = 6
 NO_MENDS: Mapping[Check, TypedMend] = {}
 
@@ -84,24 +88,52 @@ def answer_text(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MEND
 def _with_texts(record: object, **written: str) -> str:
     """Write a record as JSON, some of its fields as they were written before."""
     named = zip(field_names(type(record)), field_values(record), strict=True)
-    rest = as_json({name: plain(value) for name, value in named if name not in written})
-    before = "".join([f'"{name}":{text},' for name, text in written.items()])
-    return f"{{{before}{rest.removeprefix('{')}"
+    rest = {name: as_text(value) for name, value in named if name not in written}
+    return _braced([f'"{name}":{text}' for name, text in (written | rest).items()])
+
+
+def _braced(fields: list[str]) -> str:
+    return f"{{{','.join(fields)}}}"
 
 
 @kept(2048)
 def _card_text(card: FindingCard) -> str:
-    return as_json(plain(card))
+    return as_text(card)
 
 
 @kept(4)
 def _load_text(load: LoadCurve) -> str:
-    return as_json(plain(load))
+    return as_text(load)
 
 
-def as_json(told: dict[str, Any]) -> str:
+def as_json(told: object) -> str:
     """Write what is told as the server sends it."""
     return _JSON.encode(told)
+
+
+def as_text(value: Any) -> str:
+    """Write a record as JSON, the same text as that of its dictionary, which is not made first."""
+    kind = cast("type[object]", type(value))
+    if kind is str:
+        return _quoted(value)
+    if kind is bool or value is None:
+        return _SAID[value]
+    if kind is float and isfinite(value):
+        return repr(value)
+    if value == ():
+        return "[]"
+    if starts := _starts(kind):
+        told = zip(starts, field_values(value), strict=True)
+        return _braced([start + (_quoted(one) if type(one) is str else as_text(one)) for start, one in told])
+    if kind is tuple and not _LEAVES.issuperset(map(type, value)):
+        return f"[{','.join([as_text(one) for one in value])}]"
+    return as_json(plain(value) if kind is dict else value)
+
+
+@cache
+def _starts(kind: type) -> tuple[str, ...]:
+    """Write what stands before each field of a kind of record."""
+    return tuple(f"{_quoted(name)}:" for name in field_names(kind))
 
 
 def page_answer(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> PageAnswer:
