@@ -100,3 +100,43 @@ def test_a_quarter_turn_of_mesh_and_fins_together_does_not_matter(
     assert {**turned, "drift": 0.0, "apogee": 0.0} == pytest.approx(
         {**as_shipped, "drift": 0.0, "apogee": 0.0}, rel=SAME
     )
+
+
+def test_what_is_read_again_unchanged_is_the_very_same(box: Path) -> None:
+    first, again = load_vehicle(box, lambda note: None), load_vehicle(box, lambda note: None)
+    assert all(one is other for one, other in zip(first.parts, again.parts, strict=True))
+    assert (again.skin is first.skin, again.body is first.body) == (True, True)
+
+
+def test_a_mesh_that_moved_is_never_the_one_of_before(box: Path) -> None:
+    first = load_vehicle(box, lambda note: None)
+    moved(box, lambda corners: corners * 1.001)
+    again = load_vehicle(box, lambda note: None)
+    assert again.skin.length_m == pytest.approx(1.001 * first.skin.length_m, rel=1e-5)
+    assert all(
+        one.solid.volume_m3.value > other.solid.volume_m3.value
+        for one, other in zip(again.parts, first.parts, strict=True)
+    )
+
+
+def test_a_key_that_is_written_is_told_from_one_that_has_its_value_unwritten(box: Path) -> None:
+    said = load_vehicle(box, lambda note: None)
+    text = box.read_text(encoding="utf-8")
+    box.write_text(text.replace(', layers_along = "z"', "", 1), encoding="utf-8")
+    unsaid = load_vehicle(box, lambda note: None)
+    assert unsaid.parts[0].spec == said.parts[0].spec
+    told = [
+        ["layers_along" in part.spec.print.model_fields_set for part in vehicle.parts if part.spec.print]
+        for vehicle in (said, unsaid)
+    ]
+    assert all(told[0])
+    assert told[1] == [False, *told[0][1:]]
+
+
+def test_a_change_elsewhere_in_the_sheet_leaves_the_shape_as_it_was_found(box: Path) -> None:
+    first = load_vehicle(box, lambda note: None)
+    text = box.read_text(encoding="utf-8")
+    box.write_text(text.replace('preload = "200 N +- 40 N"', 'preload = "210 N +- 40 N"'), encoding="utf-8")
+    again = load_vehicle(box, lambda note: None)
+    assert again.sheet != first.sheet
+    assert again.body is first.body

@@ -1,11 +1,13 @@
 """How much of a print's walls is counted twice: where they meet in bars, spires and corners."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.doors import require_positive
 from finial.core.kept_parts import kept
-from finial.mass.surface_places import GENTLE_RAD, SurfacePlaces, creases_on, places_on
+from finial.mass.surface_places import GENTLE_RAD, Creases, SurfacePlaces, creases_on, places_on
 from finial.shape.repair import Repaired
 from finial.shape.united import Body, mesh_of, united
 
@@ -21,6 +23,17 @@ _OPPOSITE = 1.5
 """One less the cosine from which a wall stands opposite: the look straight in sees how thick it is there."""
 _START = 1e-3
 """Walls: looks begin so far inside the surface, past what rounding leaves of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Shape:
+    """A part as one solid, and where its walls are looked at: the same for walls of any thickness."""
+
+    solid: Body
+    places: SurfacePlaces
+    looks: NDArray[np.float64]
+    creases: Creases
+    surface_m2: float
 
 
 def wall_share(part: Repaired, wall_m: float) -> float:
@@ -77,15 +90,30 @@ def wall_share(part: Repaired, wall_m: float) -> float:
 # The weight of a part, and its infill, are moved on the page: what its mesh says stays.
 @kept(64)
 def _share(part: Repaired, wall_m: float) -> float:
+    shape = _shape(part)
+    if shape is None:
+        return 1.0
+    depth = float(_depths(shape.solid, shape.places, shape.looks, wall_m).mean()) / wall_m
+    creases = shape.creases
+    bent = float((creases.weight_m * _bent(shape.solid, creases.places, wall_m) ** 2).sum())
+    return float(np.clip(depth - bent / (shape.surface_m2 * wall_m), 0.0, 1.0))
+
+
+# A search tries hundreds of thicknesses of the same parts.
+@kept(16)
+def _shape(part: Repaired) -> _Shape | None:
     solid = united(part)
     if solid is None:
-        return 1.0
+        return None
     mesh = mesh_of(solid)
     places = places_on(mesh, _PLACES)
-    depth = float(_depths(solid, places, _looks(places.outward), wall_m).mean()) / wall_m
-    creases = creases_on(mesh, _CREASES)
-    bent = float((creases.weight_m * _bent(solid, creases.places, wall_m) ** 2).sum())
-    return float(np.clip(depth - bent / (solid.surface_area() * wall_m), 0.0, 1.0))
+    return _Shape(
+        solid=solid,
+        places=places,
+        looks=_looks(places.outward),
+        creases=creases_on(mesh, _CREASES),
+        surface_m2=solid.surface_area(),
+    )
 
 
 def _bent(solid: Body, edges: SurfacePlaces, wall_m: float) -> NDArray[np.float64]:

@@ -19,7 +19,7 @@ from finial.core.kept_parts import kept
 from finial.files.meshes import read_mesh
 from finial.files.motor_data import MotorData
 from finial.files.sheet import LoadedSheet, Sheet, sheet_from
-from finial.files.sheet_body import PartEntry, TierEntry
+from finial.files.sheet_body import FinEntry, PartEntry, TierEntry
 from finial.files.source import read_toml
 from finial.mass.solids import Solid, solid_of
 from finial.motors.cluster import clustered
@@ -158,10 +158,10 @@ def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -
         motors=motors,
         parts=parts,
         skin=skin,
-        body=body_air(skin),
+        body=_air(skin),
         mesh_fins=split.fins,
         thick=split.thick
-        and ThickBody(body=body_air(split.thick.body), fins=split.thick.fins, share=split.thick.share),
+        and ThickBody(body=_air(split.thick.body), fins=split.thick.fins, share=split.thick.share),
     )
 
 
@@ -172,10 +172,48 @@ def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Ski
     parts, moved = _placed(files)
     refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
     tell("slicing the skin")
-    outside = [part.mended for part in parts if part.spec.outside]
-    split = parted(_skin(files, parts), outside, files.sheet.fin)
+    outside = tuple(part.mended for part in parts if part.spec.outside)
+    split = _parted(_skin(files, outside), outside, files.sheet.fin)
     refuse_misfits(files, split.body, [part.span_m for part in parts])
-    return parts, replace(split.body, notes=(*split.body.notes, *moved)), split
+    return parts, _noted(split.body, moved), split
+
+
+# A sheet that is saved or read again is of the same meshes: what was found of them stands. They are
+# told apart by their numbers, what follows from them by being the very same.
+@kept(16)
+def _mended(vertices_m: NDArray[np.float64], faces: NDArray[np.int64]) -> Repaired:
+    return repaired(Mesh(vertices_m=vertices_m, faces=faces))
+
+
+@kept(16)
+def _solid(mended: Repaired) -> Solid:
+    return solid_of(mended)
+
+
+# Tables are equal where a key left out has its usual value in the other: which were written counts too.
+@kept(16)
+def _part_of(spec: PartEntry, _written: str, mended: Repaired) -> PlacedPart:
+    return PlacedPart(spec=spec, mended=mended, solid=_solid(mended))
+
+
+@kept(4)
+def _sliced(outside: tuple[Repaired, ...]) -> Skin:
+    return slice_skin(outside)
+
+
+@kept(4)
+def _parted(skin: Skin, outside: tuple[Repaired, ...], fins: tuple[FinEntry, ...]) -> Parted:
+    return parted(skin, outside, fins)
+
+
+@kept(4)
+def _noted(skin: Skin, notes: tuple[str, ...]) -> Skin:
+    return replace(skin, notes=(*skin.notes, *notes))
+
+
+@kept(8)
+def _air(skin: Skin) -> BodyAir:
+    return body_air(skin)
 
 
 def _placed(files: LoadedSheet) -> tuple[tuple[PlacedPart, ...], tuple[str, ...]]:
@@ -230,9 +268,9 @@ def _fault(files: LoadedSheet, part: PartEntry, error: MeshError) -> Fault:
     return files.source.fault(where, given=str(error), accepted=USABLE)
 
 
-def _skin(files: LoadedSheet, parts: Sequence[PlacedPart]) -> Skin:
+def _skin(files: LoadedSheet, outside: tuple[Repaired, ...]) -> Skin:
     try:
-        return slice_skin([part.mended for part in parts if part.spec.outside])
+        return _sliced(outside)
     except MeshError as error:
         fault = files.source.fault(("part",), given=str(error), accepted=USABLE)
         raise BuildSheetError([fault]) from error
@@ -246,8 +284,7 @@ def _mesh(files: LoadedSheet, part: PartEntry) -> Mesh:
 
 
 def _part(spec: PartEntry, mesh: Mesh) -> PlacedPart:
-    mended = repaired(mesh)
-    return PlacedPart(spec=spec, mended=mended, solid=solid_of(mended))
+    return _part_of(spec, spec.model_dump_json(exclude_unset=True), _mended(mesh.vertices_m, mesh.faces))
 
 
 def _tiers(tiers: Sequence[TierEntry]) -> list[Tier]:
