@@ -12,6 +12,7 @@ from finial.aero.drag.sources import DragBuildUp, DragKind
 from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.symmetry import CENTRED
 from finial.aero.steps.ledges import Outside, outside_of
+from finial.aero.steps.recesses import drag_shares
 from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
 from finial.shape.skin import Skin
@@ -178,7 +179,7 @@ def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -
         change = areas[high] - start[0]
         strength = FACE_PRESSURE * face.steepness if face.front else base_drag_fit(drag.mach)
         middle = (first[high] - start[1]) / change if abs(change) > 1e-12 else centres[high]
-        parts.append((strength * face.area_m2, middle))
+        parts.append((strength * face.area_m2 * drag_shares(face.bridged)[1], middle))
     parts.append((drag.base_power_off.coefficient.value * drag.reference_area_m2, centres[-1]))
     rubbing = drag.of_kind(DragKind.SKIN_FRICTION)
     round_ = skin.perimeters_m

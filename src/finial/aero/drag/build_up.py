@@ -31,6 +31,7 @@ from finial.aero.drag.sources import (
 from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.crossflow import smooth_reynolds_factor, smooth_reynolds_range
 from finial.aero.steps.ledges import Face, Outside, Wake, outside_of
+from finial.aero.steps.recesses import drag_shares
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
 from finial.core.kept_parts import kept
@@ -200,7 +201,20 @@ def _along_the_girth(skin: Skin) -> Acting:
 
 def _front_row(skin: Skin, face: Face, area: float, rise: float) -> DragSource:
     value = FACE_PRESSURE * face.steepness * face.area_m2 / area * rise
-    return _pressure_row(DragKind.FRONT, value, DATA_BOOK, (face.start_m, _on_face(skin, face)))
+    row = _pressure_row(DragKind.FRONT, value, DATA_BOOK, (face.start_m, _on_face(skin, face)))
+    return _less_bridged(row, face)
+
+
+def _less_bridged(row: DragSource, face: Face) -> DragSource:
+    """Take off what the air leaves out where it bridges a recess."""
+    if not face.bridged:
+        return row
+    low, value, high = drag_shares(face.bridged)
+    free = row.coefficient
+    return replace(
+        row,
+        coefficient=replace(free, low=low * free.low, value=value * free.value, high=high * free.high),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,12 +246,13 @@ def _back_row(skin: Skin, face: Face, area: float, behind: _Behind) -> DragSourc
     wake = behind.wake.suction if face.start_m >= behind.wake.start_m else 0.0
     low, value, high = (1.0 + face.rounded * (each - 1.0) for each in behind.crisis)
     sucks = behind.suction.on(face.area_m2, area, wake, behind.wake.cornered)
-    return DragSource(
+    row = DragSource(
         kind=DragKind.BACK,
         station_m=face.start_m,
         acts=_on_face(skin, face),
         coefficient=replace(sucks, low=low * sucks.low, value=value * sucks.value, high=high * sucks.high),
     )
+    return _less_bridged(row, face)
 
 
 def _on_face(skin: Skin, face: Face) -> Acting:

@@ -11,6 +11,7 @@ from finial.aero.sections.crossflow import section_edge
 from finial.aero.sections.outlines import outline_area
 from finial.aero.sections.walls import FrontsAndBacks, growing_walls, standing_walls
 from finial.aero.steps.outlying import Outlying, without_outlying
+from finial.aero.steps.recesses import Edges, bridged, pairs_of
 from finial.aero.steps.separation import envelope, torn_off
 from finial.shape.lips import STREAMLINE_SLOPE
 from finial.shape.skin import Section, Skin
@@ -49,6 +50,8 @@ class Face:
     rounded: float = 0.0
     """How far a back is round both ways, 0 to 1: it begins as gently as the dividing streamline falls,
     on a section without corners; the air leaves it where it likes [-]."""
+    bridged: float = 0.0
+    """How far it is the edge of a recess in a side that the air bridges [-]."""
 
 
 def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, ...]:
@@ -192,8 +195,19 @@ def outside_of(skin: Skin, walls: FrontsAndBacks | None = None) -> Outside:
     1
     """
     walls = walls or growing_walls(skin)
-    faces = skin_faces(skin, walls)
+    faces = _with_recesses(skin, skin_faces(skin, walls))
     return Outside(walls=walls, faces=faces, wake=short_wake(skin, faces))
+
+
+def _with_recesses(skin: Skin, faces: tuple[Face, ...]) -> tuple[Face, ...]:
+    """Mark backs and fronts that are the two edges of a recess."""
+    found = list(faces)
+    for place in pairs_of([face.front for face in faces]):
+        back, front = faces[place : place + 2]
+        edges = Edges(fore_m=(back.start_m, back.end_m), aft_m=(front.start_m, front.end_m))
+        fore, aft = bridged(skin, edges)
+        found[place : place + 2] = replace(back, bridged=fore), replace(front, bridged=aft)
+    return tuple(found)
 
 
 def whole_outside(skin: Skin) -> Outside:
