@@ -190,5 +190,6 @@ def _depth(hull: Any, section: Section) -> float:
     import shapely
 
     places = [each for loop in section.loops for each in (loop, (loop + np.roll(loop, -1, axis=0)) / 2)]
-    points = shapely.points(np.concatenate(places))
-    return float(np.max(shapely.distance(hull.exterior, points) * shapely.contains(hull, points)))
+    points: Any = shapely.points(np.concatenate(places))
+    under = [hull.exterior.distance(point) for point in points if hull.contains(point)]
+    return max(under, default=0.0)
