@@ -1,6 +1,7 @@
 """Rules on records of a few numbers each: what makes one speak, and what keeps it still."""
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -9,10 +10,11 @@ import pytest
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
 from finial.core.units import Quantity
-from finial.findings import ends, range_stage
-from finial.findings.finding import Finding, Verdict
+from finial.findings import ends, mending, range_stage
+from finial.findings.finding import Finding, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules import build_rules, range_rules, shape_rules
+from finial.findings.rules.recovery_parts_rules import LINES
 from finial.findings.rules.stability_rules import stability_findings
 from finial.shape.turned import Turn
 
@@ -122,3 +124,22 @@ def test_an_end_at_which_nothing_can_be_computed_is_told_as_refused(monkeypatch:
         ("refused", "low"),
         ("refused", "high"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("verdict", "margin", "short"),
+    [
+        (Verdict.NO_GO, -0.5, 1.6),
+        (Verdict.NO_GO, -20.0, 11.1),
+        # Forbidden though its number meets the limit, or has none: as much as a whole limit is missing.
+        (Verdict.NO_GO, 0.0, 2.0),
+        (Verdict.NO_GO, 0.5, 2.0),
+        (Verdict.NO_GO, None, 2.0),
+        (Verdict.NOT_KNOWN, -0.5, 0.6),
+        # What lacks a test alone is nothing that a size would mend.
+        (Verdict.NOT_KNOWN, 0.5, 0.0),
+    ],
+)
+def test_how_far_a_finding_is_from_met(verdict: Verdict, margin: float | None, short: float) -> None:
+    failed = LINES.at_least(exact(1.0), 2.0, subject=Subject(name="main"))
+    assert mending._short(replace(failed, verdict=verdict, margin=margin)) == pytest.approx(short)

@@ -9,7 +9,8 @@ import pytest
 from finial.electronics.rates import PartKind
 from finial.electronics.wiring import FailingPart
 from finial.flight.trace import EventKind
-from finial.report import campaign_files, search_text
+from finial.report import begun_text, campaign_files, search_text
+from finial.report.lines import TextLine, caution_lines
 from finial.report.pictures import firing_paths, log_traces
 from finial.sizing.misses import Missed
 
@@ -64,3 +65,12 @@ def test_a_switch_that_fails_alone_has_a_bold_edge() -> None:
     told = firing_paths._arming(drawing, "one", (("key",), ("pin",)))
     assert told.count('stroke-width="0.8"') == told.count('stroke-width="0.25"') == 1
     assert told.index('stroke-width="0.8"') < told.index("key") < told.index('stroke-width="0.25"')
+
+
+def test_a_sheet_that_is_only_begun_ends_with_the_caution(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(begun_text, "verdict_lines", lambda begun, *, width: [TextLine(text="verdict")])
+    monkeypatch.setattr(begun_text, "findings_lines", lambda findings, shown, *, width: [])
+    begun: Any = SimpleNamespace(us_units=False, findings=())
+    told = begun_text.begun_lines(begun, (), width=80)
+    assert told == (TextLine(text="verdict"), *caution_lines(width=80))
+    assert len(told) > 3
