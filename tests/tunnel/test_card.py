@@ -15,7 +15,7 @@ from finial.tunnel.setup import set_up
 
 corners = np.array([[0.3, 0.2, 0.2], [0.5, 0.8, 0.3], [0.4, 0.3, 0.8]])
 plate = TunnelShape(points_m=corners, triangles=np.array([[0, 1, 2]]))
-asked = Fineness(cells=4.0, grids=2, side_widths=1.6, eddies="vreman")
+asked = Fineness(cells=4.0, grids=2, side_widths=1.6, eddies="vreman", conserving=True)
 setup = set_up(plate, Stream(angle_rad=0.1), asked, area_m2=1.0, width_m=1.0)
 card, own = Card(setup, 0), Processor(setup, threads=1)
 for machine in (card, own):
@@ -37,7 +37,7 @@ print(np.abs(card.link_means() - own.link_means()).max() / np.abs(own.link_means
 
 
 def test_a_whole_run_on_a_card_gives_what_the_processor_gives():
-    """Walls, two grids, the outlet, Vreman's eddies, loads and their means, in single precision."""
+    """Walls, two grids, what passes between them, outlet, Vreman's eddies, loads, means; single precision."""
     environment = {
         **os.environ,
         "NUMBA_ENABLE_CUDASIM": "1",

@@ -116,8 +116,8 @@ def test_a_steady_gradient_passes_between_grids_unchanged():
     assert means == pytest.approx(places(wide, across.band) @ ramp, abs=1e-9)
 
 
-@pytest.mark.parametrize("grids", [1, 2, 3])
-def test_wind_with_nothing_in_it_stays_as_it_is(grids, monkeypatch):
+@pytest.mark.parametrize(("grids", "conserving"), [(1, False), (2, False), (3, False), (3, True)])
+def test_wind_with_nothing_in_it_stays_as_it_is(grids, conserving, monkeypatch):
     """Specks that no lattice line meets: nested grids, rims and the outlet change nothing."""
     monkeypatch.setattr("finial.tunnel.setup._STIR", 0.0)
     speck = np.array([[0.4, 0.33, 0.31], [0.4001, 0.33, 0.31], [0.4, 0.3301, 0.31]])
@@ -126,7 +126,7 @@ def test_wind_with_nothing_in_it_stays_as_it_is(grids, monkeypatch):
         triangles=np.array([[0, 1, 2], [3, 4, 5]]),
     )
     wind = Stream(angle_rad=0.2, roll_rad=0.5)
-    asked = Fineness(cells=8.0, grids=grids, side_widths=1.2)
+    asked = Fineness(cells=8.0, grids=grids, side_widths=1.2, conserving=conserving)
     setup = set_up(specks, wind, asked, area_m2=1.0, width_m=1.0)
     machine = Processor(setup, threads=1)
     for _ in range(6):

@@ -14,7 +14,7 @@ from finial.tunnel.collision import (
     velocity,
 )
 from finial.tunnel.eddies import AXES, SIDES, eddy_friction
-from finial.tunnel.lattice import DIRECTIONS
+from finial.tunnel.lattice import DIRECTIONS, WEIGHTS
 
 CHUNK = 128
 """Cells of a row that a processor works on at once: they stay in its nearest cache."""
@@ -24,11 +24,11 @@ _LANES = 16
 """Cells that it works on with one instruction: what is left over of a chunk is filled up to as many."""
 KERNELS = (
     *("step", "step_eddies", "eddies"),
-    *("sample", "fill", "carry_out", "bounce", "scatter"),
+    *("sample", "fill", "passed", "settle", "carry_out", "bounce", "scatter"),
 )
 INNER = ("pulled", "gathered", "put_back", "whole")
 """What kernels of a processor call."""
-_PROCESSOR_HEAD = "import math\nimport numpy as np\nF = np.float32\n"
+_PROCESSOR_HEAD = "import math\nimport numpy as np\nF, U = np.float32, np.uint64\n"
 _CARD_HEAD = "import math\nfrom numba import cuda, float32 as F, float64 as D, uint64 as U\n"
 
 
@@ -295,6 +295,8 @@ def _apart() -> Iterator[tuple[str, str, str]]:
 def _alike() -> Iterator[tuple[str, str, str]]:
     """Kernels that run over lists alike on both: name, arguments, body."""
     yield "carry_out", "f, n, cells, sources, needs", _carry_out()
+    yield "passed", "f, starts, places, ways, signed, share, count, so_far, debts", _passed()
+    yield "settle", "f, n, owners, starts, beside, share, count, debts", _settle()
 
 
 def _by_owner() -> Iterator[tuple[str, str, str]]:
@@ -346,6 +348,55 @@ def _carry_out() -> str:
     """Cells where the air leaves: as their neighbours inside."""
     puts = _lines(((_needed(q, f"f[{q} * n + cell]"), f"f[{q} * n + source]") for q in range(27)), 8)
     return f"        cell = cells[i]\n        source = sources[i]\n        need = needs[i]\n{puts}"
+
+
+def _passed() -> str:
+    """Count air and momentum that pass a border, for each cell that is paid."""
+    sums = "".join(
+        f"            {name} = {name} + signed[U({k * 2 * len(DIRECTIONS)}) + way] * much\n"
+        for k, name in enumerate(_OWED)
+    )
+    counted = "".join(
+        f"        debts[{k} * count + i] = so_far[{k} * count + i] + share * {name}\n"
+        for k, name in enumerate(_OWED)
+    )
+    return (
+        f"{_lines(((name, literal(0.0)) for name in _OWED), 8)}"
+        "        first = U(starts[i])\n"
+        "        for j in range(U(starts[i + 1] - starts[i])):\n"
+        "            way = U(ways[first + U(j)])\n"
+        f"            much = f[U(places[first + U(j)])]\n{sums}{counted}"
+    )
+
+
+def _settle() -> str:
+    """Pay a cell its part of what it and its neighbours are owed, in air at rest that is pushed."""
+    own = _lines(((name, f"own * debts[{k} * count + i]") for k, name in enumerate(_OWED)), 8)
+    others = _lines(
+        ((name, f"{name} + share * debts[{k} * count + other]") for k, name in enumerate(_OWED)), 12
+    )
+    paid = "".join(
+        f"        f[{q} * n + cell] += {literal(WEIGHTS[q])} * (dr{_along(each)})\n"
+        for q, each in enumerate(DIRECTIONS)
+    )
+    return (
+        "        cell = owners[i]\n"
+        f"        own = {literal(1.0)} - share * F(starts[i + 1] - starts[i])\n{own}"
+        "        for j in range(starts[i], starts[i + 1]):\n"
+        f"            other = beside[j]\n{others}"
+        f"{_lines(((name, f'{literal(3.0)} * {name}') for name in _OWED[1:]), 8)}{paid}"
+    )
+
+
+_OWED = MOMENTS[:4]
+"""Air and momentum."""
+
+
+def _along(each: tuple[int, int, int]) -> str:
+    """Momentum along a direction, with the sign ahead of each part."""
+    return "".join(
+        f" {'+' if step > 0 else '-'} {name}" for step, name in zip(each, _OWED[1:], strict=True) if step
+    )
 
 
 def _needed(q: int, place: str) -> str:

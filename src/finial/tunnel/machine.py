@@ -13,6 +13,8 @@ class Machine(Protocol):
     """Holds the air of all grids and moves it on; level 0 is the widest grid."""
 
     levels: int
+    conserving: bool
+    """What passes between grids is counted and paid."""
 
     def carry_out(self) -> None:
         """Let the air leave the widest grid: cells of its rim there become as those just inside."""
@@ -58,6 +60,28 @@ class Machine(Protocol):
 
     def restrict(self, level: int) -> None:
         """Tell a grid the means of the next finer one; their stress is scaled back.
+
+        Parameters
+        ----------
+        level : int
+            The wider grid.
+        """
+        ...
+
+    def count_passed(self, level: int, late: float) -> None:
+        """Count what passed the border of a finer grid at its last step, on top of the count so far.
+
+        Parameters
+        ----------
+        level : int
+            The finer grid, 1 or more.
+        late : float
+            As it was told its rim: at 0 the count begins [-].
+        """
+        ...
+
+    def settle(self, level: int) -> None:
+        """Count what passed by a grid's own last step, and pay what the next finer one counted otherwise.
 
         Parameters
         ----------
@@ -172,7 +196,8 @@ def advance(machine: Machine, level: int = 0, late: float = 0.0) -> None:
 
     The finer grid takes two steps in that time. At the first its rim is told what was known before this
     grid's own step, which therefore may go on meanwhile; at the second what lies halfway between the moments
-    before and after.
+    before and after. Where the machine is
+    conserving, what passed between both is counted on either, and what they differ by is paid.
 
     Parameters
     ----------
@@ -191,15 +216,22 @@ def advance(machine: Machine, level: int = 0, late: float = 0.0) -> None:
 
     def stepped() -> None:
         told()
-        machine.step(level)
+        step()
         machine.sample(level)
+
+    def step() -> None:
+        machine.step(level)
+        if level and machine.conserving:
+            machine.count_passed(level, late)
 
     if level == machine.levels - 1:
         machine.side_by_side(level, told, machine.bounce)
-        machine.step(level)
+        step()
         return
     machine.side_by_side(level, stepped, lambda: advance(machine, level + 1))
     advance(machine, level + 1, 0.5)
+    if machine.conserving:
+        machine.settle(level)
     machine.restrict(level)
 
 

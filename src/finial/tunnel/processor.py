@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from finial.core.cores import usable_cores
 from finial.tunnel.collision import MOMENTS
+from finial.tunnel.debts import FINE_SHARE, SIGNED, Passing
 from finial.tunnel.kernel_text import BUFFER
 from finial.tunnel.machine import Machine, moments_of
 from finial.tunnel.setup import Setup, first_speeds, start
@@ -29,7 +30,7 @@ class Processor(Machine):
         self._threads = threads or usable_cores()
         self._pool = ThreadPoolExecutor(self._threads, thread_name_prefix="tunnel")
         self._buffers = [np.zeros(BUFFER, dtype=np.float32) for _ in range(self._threads)]
-        self.levels = len(setup.nested.boxes)
+        self.levels, self.conserving = len(setup.nested.boxes), bool(setup.debts)
         self._air = [start(setup, level) for level in range(self.levels)]
         self._eddies = [
             (np.zeros(self._cells(level), dtype=np.float32), first_speeds(setup, level))
@@ -37,6 +38,7 @@ class Processor(Machine):
         ]
         self._kept = [tuple(moments_of(each.told) for _ in range(2)) for each in setup.bridges]
         self._means = [moments_of(each.children) for each in setup.bridges]
+        self._debts = [each.usual.copy() for each in setup.debts]
         links = len(setup.walls.cells)
         self._bounced, self._exchange = (np.zeros(links, dtype=np.float32) for _ in range(2))
         self._outside = np.flatnonzero(setup.walls.outside)
@@ -75,6 +77,35 @@ class Processor(Machine):
         self._sampled(level + 1, across.children, means)
         mixed = across.band, across.band_needs, across.eighths_from, across.eighths
         self._filled(level, mixed, means, 1.0 / self._setup.stress_ratios[level])
+
+    def count_passed(self, level: int, late: float) -> None:
+        """As :class:`Machine` says."""
+        between, debts = self._setup.debts[level - 1], self._debts[level - 1]
+        self._passed(level, between.fine, FINE_SHARE, debts if late else between.usual, debts)
+
+    def settle(self, level: int) -> None:
+        """As :class:`Machine` says."""
+        between, debts = self._setup.debts[level], self._debts[level]
+        self._passed(level, between.wide, -1.0, debts, debts)
+        beside = between.owners, between.beside_starts, between.beside, between.share
+        count = len(between.owners)
+        self._each("settle", between.owners, self._air[level][0], self._cells(level), *beside, count, debts)
+
+    def _passed(
+        self,
+        level: int,
+        passing: Passing,
+        share: float,
+        so_far: NDArray[np.float32],
+        debts: NDArray[np.float32],
+    ) -> None:
+        """Count by the air as it was before the last step: that is still there."""
+        air = self._air[level][1]
+        lists = passing.starts, passing.places, passing.ways, SIGNED
+        count = len(passing.starts) - 1
+        kernel, more = self._kernels["passed"], (np.float32(share), count, so_far, debts)
+        spread = self._shared if len(passing.places) >= _SMALL else self._alone
+        spread(lambda _, low, high: kernel(air, *lists, *more, low, high), 0, count)
 
     def _sampled(self, level: int, places: NDArray[np.int64], out: NDArray[np.float32]) -> None:
         self._chunks("sample", places, self._air[level][0], self._cells(level), places, len(places), out)
@@ -159,10 +190,11 @@ class Processor(Machine):
         self._spread(len(places), lambda number, low, high: kernel(*arguments, buffers[number], low, high))
 
     def _spread(self, count: int, part: Callable[[int, int, int], None]) -> None:
-        if count < _SMALL:
-            part(0, 0, count)
-        else:
-            self._shared(part, 0, count)
+        (self._alone if count < _SMALL else self._shared)(part, 0, count)
+
+    @staticmethod
+    def _alone(part: Callable[[int, int, int], None], low: int, high: int) -> None:
+        part(0, low, high)
 
     def _shared(self, part: Callable[[int, int, int], None], low: int, high: int) -> None:
         edges = np.linspace(low, high, self._threads + 1).astype(int).tolist()

@@ -65,6 +65,8 @@ class Fineness:
     """Of the wind, in cells of a grid per step of that grid; the sound goes at 0.577."""
     eddies: Eddies = field(default="smagorinsky", metadata=LATER)
     """Whose model tells the friction of eddies smaller than a cell."""
+    conserving: bool = field(default=False, metadata=LATER)
+    """Air and momentum pass between nested grids without loss; not the usual way until cards measured it."""
 
     @property
     def steps_a_width(self) -> float:

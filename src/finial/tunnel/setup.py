@@ -10,6 +10,7 @@ from finial.tunnel.boxes import Hidden, Nested, nested_boxes
 from finial.tunnel.bridges import Bridge, bridge, flat, needs_of, rim_cells
 from finial.tunnel.collision import Statement, populations, velocity
 from finial.tunnel.cutting.faces import doubled_normals
+from finial.tunnel.debts import Debts, debts_between
 from finial.tunnel.eddies import shut_sides
 from finial.tunnel.lattice import BYTES_A_CELL, EDDY_BYTES_A_CELL, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links, cut_links, inside_by
@@ -38,6 +39,8 @@ class Setup:
     """Of each grid: cells that need no step."""
     bridges: tuple[Bridge, ...]
     """Between each grid and the next finer one."""
+    debts: tuple[Debts, ...]
+    """The same: what passes between them, counted on both; none where it is not asked for."""
     relaxation: tuple[tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]], ...]
     """Relaxation time of each grid along each axis: their sum counts."""
     shut: tuple[NDArray[np.uint8], ...]
@@ -127,6 +130,7 @@ def set_up(
     leaving, leaving_from, leaving_needs = _leaving(nested.boxes[0], stream)
     links = cut_links(shape, finest)
     layers = _LAYERS[fineness.eddies]
+    wind = equilibrium(np.array(stream.towards) * fineness.speed)
     hides = tuple(nested.hidden(level, layers) for level in range(fineness.grids))
     return Setup(
         nested=nested,
@@ -137,13 +141,20 @@ def set_up(
                 nested.boxes[:-1], nested.boxes[1:], nested.corners[1:], hides[:-1], strict=True
             )
         ),
+        debts=tuple(
+            debts_between(wide, fine, corner, wind)
+            for wide, fine, corner in zip(
+                nested.boxes[:-1], nested.boxes[1:], nested.corners[1:], strict=True
+            )
+            if fineness.conserving
+        ),
         relaxation=tuple(
             _relaxation(box, time, stream, width_m, sponge=level == 0)
             for level, (box, time) in enumerate(zip(nested.boxes, times, strict=True))
         ),
         shut=_shut(nested, links) if fineness.eddies == "vreman" else (),
         stress_ratios=tuple((fine - 1.0) / (2.0 * (wide - 1.0)) for wide, fine in pairwise(times)),
-        stream=equilibrium(np.array(stream.towards) * fineness.speed),
+        stream=wind,
         still=inside_by(links, finest.counts).ravel(),
         leaving=leaving,
         leaving_from=leaving_from,

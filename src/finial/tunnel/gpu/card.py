@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from finial.core.cards import ready_card
 from finial.core.errors import OutsideRange
 from finial.tunnel.collision import MOMENTS
+from finial.tunnel.debts import FINE_SHARE, SIGNED, Passing
 from finial.tunnel.gpu.replay import Queue
 from finial.tunnel.kernel_text import KERNELS, card_text
 from finial.tunnel.machine import Machine, advance, moments_of
@@ -84,6 +85,17 @@ class _Bridge:
     means: Any
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Debts:
+    """Debts in the card's memory, with the count so far."""
+
+    fine: tuple[Any, ...]
+    wide: tuple[Any, ...]
+    owners: tuple[Any, ...]
+    usual: Any
+    counted: Any
+
+
 class Card(Machine):
     """Machine of one graphics card; nothing is waited for before the samples are fetched."""
 
@@ -95,7 +107,7 @@ class Card(Machine):
         self._setup, self._kernels, self._queue = setup, _kernels(), Queue(self._cuda)
         self._warm = False
         self._again: dict[int, Callable[[], object]] = {}
-        self.levels = len(setup.nested.boxes)
+        self.levels, self.conserving = len(setup.nested.boxes), bool(setup.debts)
 
         def put(array: NDArray[Any]) -> Any:
             return self._cuda.to_device(array, stream=self._queue.stream)
@@ -118,6 +130,21 @@ class Card(Machine):
             for one in setup.bridges
         ]
         self._kept = [tuple(put(moments_of(one.told)) for _ in range(2)) for one in setup.bridges]
+        signed = put(SIGNED)
+
+        def passing(one: Passing) -> tuple[Any, ...]:
+            return put(one.starts), put(one.places), put(one.ways), signed
+
+        self._debts = [
+            _Debts(
+                fine=passing(one.fine),
+                wide=passing(one.wide),
+                owners=(put(one.owners), put(one.beside_starts), put(one.beside), one.share),
+                usual=put(one.usual),
+                counted=put(one.usual),
+            )
+            for one in setup.debts
+        ]
         walls = setup.walls
         owners = np.repeat(np.arange(len(walls.owners)), np.diff(walls.starts))
         cells, ways, opposites, steps, owners, starts = (
@@ -159,6 +186,23 @@ class Card(Machine):
         self._sampled(level + 1, across.children, across.means)
         told = across.means, across.means
         self._filled(level, across.band, told, 0.0, 1.0 / self._setup.stress_ratios[level])
+
+    def count_passed(self, level: int, late: float) -> None:
+        """As :class:`Machine` says."""
+        debts = self._debts[level - 1]
+        self._passed(level, debts.fine, FINE_SHARE, debts.counted if late else debts.usual, debts.counted)
+
+    def settle(self, level: int) -> None:
+        """As :class:`Machine` says."""
+        debts = self._debts[level]
+        self._passed(level, debts.wide, -1.0, debts.counted, debts.counted)
+        air, count = (self._air[level][0], self._cells(level)), debts.owners[0].size
+        self._each("settle", count, *air, *debts.owners, count, debts.counted)
+
+    def _passed(self, level: int, passing: tuple[Any, ...], share: float, so_far: Any, debts: Any) -> None:
+        """Count by the air as it was before the last step: that is still there."""
+        air, count = self._air[level][1], passing[0].size - 1
+        self._each("passed", count, air, *passing, np.float32(share), count, so_far, debts)
 
     def _sampled(self, level: int, places: Any, out: Any) -> None:
         air = self._air[level][0], self._cells(level)
