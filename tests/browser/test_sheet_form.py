@@ -95,6 +95,8 @@ def test_a_sheet_changed_by_another_hand_is_noticed_and_never_written_over(
     assert sheet.read_text(encoding="utf-8") == elsewhere
     assert [fault for fault in faults if "409" in fault]
     faults.clear()
+    expect(page.get_by_role("button", name="Save 1 change to the sheet")).to_be_in_viewport()
+    expect(page.get_by_role("button", name="Read it again")).to_be_in_viewport()
     page.get_by_role("button", name="Read it again").click()
     # Both stand there: what was typed, and what the file now says.
     expect(page.locator(".was")).to_contain_text("written in an editor", timeout=60_000)
