@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from playwright.sync_api import Page, expect
+from untried import untried
 
 from finial.findings.check import load
 from finial.web.serve import session_of
@@ -28,7 +29,7 @@ def sheet(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def address(sheet: Path, served: Callable[[Session], AbstractContextManager[str]]) -> Iterator[str]:
-    with served(session_of(load(sheet))) as told:
+    with untried(), served(session_of(load(sheet))) as told:
         yield told
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
+from untried import untried
 
 from finial.findings.check import load
 from finial.web.serve import session_of
@@ -29,7 +30,9 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def address(sheet: Path, served: Served) -> Iterator[str]:
-    with served(session_of(load(sheet))) as told:
+    with untried():
+        session = session_of(load(sheet))
+    with served(session) as told:
         yield told
 
 
