@@ -14,7 +14,7 @@ from finial.aero.damping import turning_damping
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
-from finial.aero.steps.fronts import compactness, standing_heights
+from finial.aero.steps.fronts import compactness, front_lips, standing_heights
 from finial.aero.steps.separation import body_growth
 from finial.aero.table.build import TableInputs, air_table
 from finial.shape.fin_set import FinSet
@@ -240,3 +240,17 @@ def test_a_corner_stands_out_of_a_streamline_that_falls_by_a_sixth_behind_what_r
     run, rise = np.array([0.6, 0.6, 0.6, 0.6]), np.array([0.5, -0.2, 0.3, 0.0])
     assert standing_heights(run, rise) == pytest.approx([0.4, 0.3, 0.5, 0.4])
     assert standing_heights(np.array([3.6, 0.3]), np.array([0.5, 0.0])) == pytest.approx([0.0, 0.0])
+
+
+def test_a_sliver_at_the_tip_does_not_tell_how_compact_a_front_is() -> None:
+    areas = np.pi * np.eye(2) * np.ones((4, 1, 1))
+    stations, line = np.array([0.0, 0.01, 0.2, 10.0]), np.ones(4)
+    growth = stations, np.stack([areas[0], *np.zeros((3, 2, 2))])
+    (sliver, *_), _ = front_lips(stations, areas, line, growth, np.array([0.1, 1.0, 1.0, 1.0]))
+    assert sliver.height_m == pytest.approx(1.0, rel=0.02)
+    # Behind a deck that ends at once nothing else is looked at.
+    falls = np.array([1.0, 0.2, 0.2, 0.2])
+    (deck, *_), _ = front_lips(
+        np.array([0.0, 1e-4, 0.2, 10.0]), areas, falls, growth, np.array([0.4, 1, 1, 1])
+    )
+    assert deck.height_m == pytest.approx(0.4, rel=0.02)

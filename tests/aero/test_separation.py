@@ -178,3 +178,16 @@ def test_air_that_follows_to_the_base_is_let_go_there() -> None:
     assert np.trace(bubble.let_go_m2 - bubble.given_back_m2) == pytest.approx(opened * at_base)
     whole = np.trace(growth.let_go_dead_m2.sum(axis=0))
     assert whole == pytest.approx((1.0 - opened) * at_base + np.trace(bubble.let_go_m2))
+
+
+def test_what_comes_out_of_dead_air_is_what_lies_there_however_far_apart_it_is_cut() -> None:
+    # A plate ever wider in one plane only: in the other nothing comes out, wherever the next cut stands.
+    def came_out(next_m: float) -> np.ndarray:
+        stations = np.array([0.0, 1.0, 1.0, 2.0, 2.0 + next_m, 4.0])
+        wide = np.array([2.0, 2.0, 1.0, 1.0, 1.0 + next_m, 3.0])
+        tensors = np.pi * np.stack([np.diag([each**2, 0.5]) for each in wide])
+        return body_growth(stations, tensors).separated_m2[3:].sum(axis=0)
+
+    for next_m in (0.95, 1.4):
+        grown = came_out(next_m)
+        assert abs(grown[1, 1]) < 0.015 * grown[0, 0]

@@ -145,3 +145,57 @@ def test_it_leans_on_about_an_axis_aslant(
     mesh = Mesh(vertices_m=np.asarray(made.vertices), faces=np.asarray(made.faces))
     one, other = (TILT.tilted(mesh, by, 1.2) for by in (degrees, on_to))
     assert ODD.moved(one, other) < 0.5 * ODD.ALLOWED
+
+
+def spanner(wide_m: float, turn_deg: float) -> trimesh.Trimesh:
+    """A thick plate with an open jaw that stands askew and a hole of six sides."""
+    from shapely import affinity
+    from shapely.geometry import Point, Polygon, box
+    from shapely.ops import unary_union
+
+    turn = np.pi / 3 * np.arange(6) + np.pi / 6
+    hole = Polygon(np.column_stack([0.028 * np.cos(turn), 0.05 + 0.028 * np.sin(turn)]))
+    gape = affinity.rotate(box(-wide_m, 0.41, wide_m, 0.6), turn_deg, origin=(0.0, 0.42))
+    jaw, ring = Point(0.0, 0.42).buffer(0.065, 32).difference(gape), Point(0.0, 0.05).buffer(0.05, 32)
+    plate = unary_union([box(-0.02, 0.05, 0.02, 0.4), ring, jaw]).difference(hole)
+    return FRESH._upright(
+        FRESH._turned(FRESH.trimesh.creation.extrude_polygon(plate, 0.03), 90.0, (1.0, 0.0, 0.0))
+    )
+
+
+def birdhouse() -> trimesh.Trimesh:
+    """Two thin boards lean on each other over a gable: at the tip a cut shows two slivers."""
+    from shapely.geometry import Polygon
+
+    front = Polygon([(-0.1, 0.1), (0.1, 0.1), (0.1, 0.3), (0.0, 0.4), (-0.1, 0.3)])
+    walls = FRESH._turned(FRESH.trimesh.creation.extrude_polygon(front, 0.16), 90.0, (1.0, 0.0, 0.0))
+    perch = FRESH._turned(FRESH._rod(0.006, 0.06, (0.0, 0.0, 0.0)), 90.0, (1.0, 0.0, 0.0))
+    boards = [
+        FRESH._moved(
+            FRESH._turned(FRESH._box((0.17, 0.2, 0.012), (0.0, 0.0, 0.0)), side * 45.0, (0.0, 1.0, 0.0)),
+            (side * 0.056, 0.0, 0.352),
+        )
+        for side in (-1, 1)
+    ]
+    post, body = FRESH._rod(0.02, 0.12, (0.0, 0.0, 0.05)), FRESH._moved(walls, (0.0, 0.08, 0.0))
+    return FRESH._upright(body, FRESH._moved(perch, (0.0, -0.1, 0.18)), post, *boards)
+
+
+def askew_spanner() -> trimesh.Trimesh:
+    """Its jaw stands askew."""
+    return spanner(0.03, 15.0)
+
+
+@pytest.mark.parametrize(
+    ("shape", "about", "degrees", "on_to", "most"),
+    # Before by 0.31, where a hole comes out of dead air between two cuts: still too much; by 0.27,
+    # where a sliver at the tip told how compact the whole front is.
+    [(askew_spanner, 1.2, 0.0, 0.05, 0.05), (birdhouse, 0.3, 0.1, 0.15, ODD.ALLOWED)],
+)
+def test_slivers_and_holes_do_not_jump(
+    shape: Callable[[], trimesh.Trimesh], about: float, degrees: float, on_to: float, most: float
+) -> None:
+    made = shape()
+    mesh = Mesh(vertices_m=np.asarray(made.vertices), faces=np.asarray(made.faces))
+    one, other = (TILT.tilted(mesh, by, about) for by in (degrees, on_to))
+    assert ODD.moved(one, other) < most

@@ -5,10 +5,11 @@ import pytest
 import trimesh
 
 from finial.shape.creases import _folds, corner_stations, level_creases, ridges, stands_as_corner
-from finial.shape.lips import hidden_lips
+from finial.shape.lips import hidden_lips, reach_m
 from finial.shape.mesh import Mesh
 from finial.shape.ridges import ridge_ends
 from finial.shape.sections import slice_skin
+from finial.shape.skin import Section
 from finial.shape.stations import askew, standing_ridges, steps
 
 
@@ -131,7 +132,7 @@ def test_dead_air_hides_lips() -> None:
     # A dome of half the width in the lee of a plate: its back is not looked for.
     stations = np.linspace(0.0, 1.0, 21)
     sizes = np.where(stations < 0.1, 1.0, 0.3 * np.sqrt(np.maximum(1 - ((stations - 0.5) / 0.5) ** 2, 0.0)))
-    found = hidden_lips(stations, 2 * np.pi * sizes)
+    found = hidden_lips(stations, sizes)
     assert not found[5:].any()
 
 
@@ -173,3 +174,21 @@ def test_a_prism_that_lies_has_ridges_where_its_sides_do_not_only_round_somethin
     along = [mesh.vertices_m[edges][:, :, 1] for edges in (every, only)]
     long = [int((np.ptp(ends, axis=1) > 0.01).sum()) for ends in along]
     assert long == [sides, sides if sharp else 0]
+
+
+def test_where_the_air_leaves_at_a_facet_s_edge_is_looked_for() -> None:
+    # An edge that turns by 0.05, as where facets of a rounding meet, on a cut or close by.
+    stations = np.linspace(0.0, 0.5, 11)
+    radii = 1.0 - 0.15 * stations - 0.05 * np.maximum(stations - 0.2, 0.0)
+    found = hidden_lips(stations, radii)
+    assert (found[3:6] > 1.0).any()
+    # One that turns by more is a corner: it lies on a cut.
+    sharp = 1.0 - 0.15 * stations - 0.3 * np.maximum(stations - 0.2, 0.0)
+    assert not hidden_lips(stations, sharp).any()
+
+
+def test_outlines_reach_each_for_itself() -> None:
+    turn = np.linspace(0.0, 2 * np.pi, 400, endpoint=False)
+    ring = 0.1 * np.column_stack([np.cos(turn), np.sin(turn)])
+    cut = dict(station_m=0.0, area_m2=0.0, perimeter_m=0.0, centroid_m=(0.0, 0.0))
+    assert reach_m(Section(loops=(ring, ring + 5.0), **cut)) == pytest.approx(0.1 * np.sqrt(2.0), rel=1e-3)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from finial.core.errors import MeshError
 from finial.shape.cut import cuts
 from finial.shape.ducts import Stage, opened, solid_of
-from finial.shape.lips import hidden_lips
+from finial.shape.lips import hidden_lips, reach_m
 from finial.shape.mesh import Mesh, used_only
 from finial.shape.outline import Outline, outline, section_of_shape
 from finial.shape.planar import unlike
@@ -222,7 +222,7 @@ def _corners_found(
         cut = [known[s].section for s in filled]
         changes = np.maximum(
             hidden_corners(filled, [each.area_m2 for each in cut]),
-            hidden_lips(filled, [each.perimeter_m for each in cut]),
+            hidden_lips(filled, [reach_m(each) for each in cut]),
         )
         room = min(MOST_SECTIONS - len(filled), _MOST_CORNERS)
         new = without_askew(finer(filled, changes, 2.0 * ONE_STEP_M, room), leaning)

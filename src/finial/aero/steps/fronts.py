@@ -36,6 +36,9 @@ _FALLS_AWAY = 0.5
 _FALLS_WIDTHS = 0.01
 """An outline that falls by so many heights behind a lip is no run for its bubble; by less than so many widths
 none falls away, however thin the plates that begin there."""
+_SLIVER_SIZES = 0.1
+"""How compact a front is counts over so many of its sizes behind the lip [-]: what a cut shows within a tenth
+of a millimetre of a tip tells nothing."""
 _LEAST_RUN = 0.5
 """Without a run of so many heights behind it a lip is the edge of a base."""
 
@@ -392,8 +395,10 @@ def _shares(
     least = _FALLS_WIDTHS * 2.0 * float(line_m.max())
     chosen = np.flatnonzero((sharpness > 1e-6) & (heights > 1e-6 * line_m.max()) & (turns > 1e-9))
     for index in chosen:
-        height, at = float(heights[index] * compact[index]), float(stations_m[index])
-        run = _run_behind(stations_m[index:], line_m[index:], max(_FALLS_AWAY * height, least))
+        at, behind = float(stations_m[index]), (stations_m[index:], line_m[index:])
+        falls = max(_FALLS_AWAY * float(heights[index]), least)
+        height = float(heights[index]) * _compact_behind(*behind, compact[index:], falls)
+        run = _run_behind(*behind, max(_FALLS_AWAY * height, least))
         sharp = float(sharpness[index]) * min(1.0, run / (_LEAST_RUN * height))
         ahead = faded(stations_m, at, height)
         lip = FrontLip(
@@ -441,6 +446,27 @@ def _plate_factor(tensor_m2: NDArray[np.float64]) -> float:
         return 1.0
     ratio = float(thin / wide)
     return ratio / float(np.sqrt((1.0 + ratio**2) / 2.0)) * (1.0 + _FLAT_MORE * (1.0 - ratio))
+
+
+def _compact_behind(
+    stations_m: NDArray[np.float64],
+    line_m: NDArray[np.float64],
+    compact: NDArray[np.float64],
+    falls_m: float,
+) -> float:
+    """How compact a front is: at its lip, or a little behind where the outline goes on as it is.
+
+    At a tip the cut itself is a sliver.
+    """
+    reach = _SLIVER_SIZES * float(line_m[0])
+    at = np.union1d(np.minimum(stations_m - stations_m[0], reach), [reach])
+    behind = stations_m - stations_m[0]
+    fallen = np.maximum.accumulate(line_m[0] - line_m) / falls_m
+    stays = np.interp(at, behind, np.clip(1.0 - fallen, 0.0, 1.0))
+    goes_on = float(np.trapezoid(stays, at)) / max(reach, 1e-300)
+    whole = float(np.trapezoid(at * stays, at))
+    mean = float(np.trapezoid(at * stays * np.interp(at, behind, compact), at)) / max(whole, 1e-300)
+    return (1.0 - goes_on) * float(compact[0]) + goes_on * mean
 
 
 def _run_behind(stations_m: NDArray[np.float64], line_m: NDArray[np.float64], falls_m: float) -> float:

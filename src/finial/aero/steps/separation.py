@@ -316,9 +316,9 @@ def _with_blunt_end(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.floa
 
 def _less(grows: NDArray[np.float64], gone: NDArray[np.float64]) -> NDArray[np.float64]:
     """Growth that is left, each in proportion and never less than none."""
-    whole = grows.trace(axis1=1, axis2=2)
-    left = 1.0 - gone.trace(axis1=1, axis2=2) / np.maximum(whole, 1e-300)
-    return grows * np.where(whole > 0, np.maximum(left, 0.0), 0.0)[:, None, None]
+    whole, lost = (each.trace(axis1=1, axis2=2) for each in (grows, gone))
+    left = np.maximum(1.0 - lost / np.maximum(whole, 1e-300), 0.0)
+    return grows * np.where(whole > 0, left, 0.0)[:, None, None]
 
 
 def growing_part(growth_m2: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -366,9 +366,9 @@ def _split(
     for index in np.flatnonzero(dead[:-1] & ~dead[1:]) + 1:
         pair = slice(index - 1, index + 1)
         landing, size = _landing(stations_m[pair], sizes_m[pair], float(line_m[index - 1]))
-        separated[index] = tensors_m2[index] * (1.0 - min(size / max(sizes_m[index], 1e-300), 1.0) ** 2)
-        ends = np.array([landing, stations_m[index]]), np.array([size, sizes_m[index]])
-        where[index] = growth_stations(*ends)[0]
+        two = stations_m[pair], tensors_m2[pair], sizes_m[pair]
+        separated[index] = tensors_m2[index] - _there(two, size)
+        where[index] = growth_stations(*np.array([[landing, stations_m[index]], [size, sizes_m[index]]]))[0]
     return where, attached, separated
 
 
@@ -395,6 +395,17 @@ def _landing(
     return float(stations_m[0]) + share * gap, line_m - STREAMLINE_SLOPE * share * gap
 
 
+def _there(
+    two: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]], at_m: float
+) -> NDArray[np.float64]:
+    """Draw added mass of a size between two cuts as both have it; at a step, as what stands out has it."""
+    stations_m, tensors_m2, sizes_m = two
+    share = np.clip((sizes_m[1] - at_m) / max(sizes_m[1] - sizes_m[0], 1e-300), 0.0, 1.0)
+    share *= min((stations_m[1] - stations_m[0]) / ONE_STEP_M, 1.0)
+    between = share * tensors_m2[0] + (1.0 - share) * tensors_m2[1]
+    return between * (2.0 * np.pi * min(at_m, sizes_m[1]) ** 2 / max(float(np.trace(between)), 1e-300))
+
+
 def _run_m(
     outline: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
     ends: tuple[int, int],
@@ -402,11 +413,9 @@ def _run_m(
     closes: bool,
 ) -> float:
     """How far behind the lip the dividing streamline lands, or the body ends."""
-    stations_m, sizes_m, line_m = outline
-    lip, last = ends
-    end = float(stations_m[last])
+    (stations_m, sizes_m, line_m), (lip, last) = outline, ends
+    pair, end = slice(last - 1, last + 1), float(stations_m[last])
     if closes:
-        pair = slice(last - 1, last + 1)
         end, _ = _landing(stations_m[pair], sizes_m[pair], float(line_m[last - 1]))
     return end - float(stations_m[lip])
 
