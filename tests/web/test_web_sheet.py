@@ -171,7 +171,10 @@ def test_changes_are_typed_as_the_sheet_would_have_them(desk: Desk) -> None:
 )
 def test_changes_are_typed_in_the_unit_that_stands_there(desk: Desk, stands: str, typed: str) -> None:
     set_values(desk.path, {("item", 0, "mass"): stands})
-    assert desk.typed({("item", 0, "mass"): "484.4 g +- 15.6 g"}) == {"item[1].mass": typed}
+    exactly = "484.4 g +- 15.6 g"
+    assert desk.typed_as_there({("item", 0, "mass"): exactly}) == {"item[1].mass": typed}
+    # What is kept under a name stays as tried: its whole look is known by the very text.
+    assert desk.typed({("item", 0, "mass"): exactly}) == {"item[1].mass": exactly}
 
 
 def talked(session: Session, run: Run, talk: Callable[[httpx.AsyncClient], Coroutine]) -> httpx.Response:

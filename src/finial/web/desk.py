@@ -70,15 +70,19 @@ class Desk:
         return typed_changes(self.path, typed)
 
     def typed(self, changes: Changes) -> Typed | None:
-        """Write changes as one would type them, in the units that stand there.
+        """Write changes as one would type them; ``None`` where the sheet has no field for one of them."""
+        return self._written(changes, lambda _field, text: text)
 
-        ``None`` where the sheet has no field for one of them.
-        """
+    def typed_as_there(self, changes: Changes) -> Typed | None:
+        """Write them in the units of the sheet, to six figures: advice, not a trial to know again."""
+        return self._written(changes, _as_there)
+
+    def _written(self, changes: Changes, put: Callable[[FilledField, str], str]) -> Typed | None:
         fields = {one.place: one for one in fields_of(self.path).values()}
         if not all(place in fields for place in changes):
             return None
         return {
-            dotted(place): _as_there(fields[place], value) if isinstance(value, str) else toml_value(value)
+            dotted(place): put(fields[place], value) if isinstance(value, str) else toml_value(value)
             for place, value in changes.items()
         }
 

@@ -140,7 +140,9 @@ def session_of(loaded: LoadedVehicle) -> Session:
         return shape_hash(loaded)
 
     desk = _desk_of(loaded)
-    told = ((check, one, desk.typed(one.changes)) for check, one in mends(loaded, as_written).items())
+    told = (
+        (check, one, desk.typed_as_there(one.changes)) for check, one in mends(loaded, as_written).items()
+    )
     return Session(
         as_written=as_written,
         answer=answer,

@@ -53,7 +53,7 @@ class Work:
 
     def tries(self, label: str, changes: "Changes") -> tuple[TryRow, ...]:
         """Return the changes as they would be typed; nothing where the sheet has no field for one."""
-        typed = Desk(path=self.vehicle.files.path, refuse=lambda _changes: None).typed(changes)
+        typed = Desk(path=self.vehicle.files.path, refuse=lambda _changes: None).typed_as_there(changes)
         return (TryRow(label=label, change=typed),) if typed else ()
 
 
