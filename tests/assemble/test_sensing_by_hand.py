@@ -234,7 +234,7 @@ def room(areas=(0.01, 0.01, 0.01, 0.01, 0.01)):
 
 
 def plate(station, across="100 mm", kind="bulkhead"):
-    return item(kind=kind, station=station, across=across)
+    return Plain(**vars(item(kind=kind, station=station, across=across)))
 
 
 @pytest.mark.parametrize(
@@ -251,12 +251,12 @@ def plate(station, across="100 mm", kind="bulkhead"):
     ],
 )
 def test_room_behind_a_port_ends_at_the_nearest_plates_that_take_half_of_it(items, cubic_metres):
-    sheet = SimpleNamespace(item=items)
-    assert sensing._room_m3(sheet, room(), 0.5) == pytest.approx(cubic_metres)
+    plates = tuple(sensing._plates(SimpleNamespace(item=items)))
+    assert sensing._room_m3(plates, room(), 0.5) == pytest.approx(cubic_metres)
 
 
 def test_room_is_added_up_along_its_sections():
-    assert sensing._room_m3(SimpleNamespace(item=()), room((0.0, 0.02, 0.0)), 0.5) == pytest.approx(0.01)
+    assert sensing._room_m3((), room((0.0, 0.02, 0.0)), 0.5) == pytest.approx(0.01)
 
 
 @pytest.mark.parametrize(

@@ -124,8 +124,8 @@ def test_a_region_tells_how_many_go_and_offers_the_lightest(
     assert found.headline == f"At 4 of 9 points of span of {fin} and {ballast.name} nothing fails."
     (row,) = found.tries
     assert row.label == "the lightest that goes"
-    # Half of the most, 2387.5 g, to the next 5 g.
-    assert row.change["item[1].mass"] == "2385 g +- 10 g"
+    # Half of the most, 2387.5 g, to the next 5 g, in the sheet's own unit.
+    assert row.change["item[1].mass"] == "2.385 kg +- 0.01 kg"
     assert judged_in_region(lighthouse, monkeypatch, goes=False).tries == ()
 
 
