@@ -284,12 +284,13 @@ def test_the_finest_grid_is_taken_with_the_one_that_belongs_to_it(lighthouse) ->
     assert pairs_of(runs[:1]) == ((), 1)
 
 
-def test_runs_of_two_models_of_eddies_are_no_pair(lighthouse) -> None:
+@pytest.mark.parametrize("how", [{"eddies": "vreman"}, {"conserving": True}])
+def test_runs_of_two_methods_are_no_pair(lighthouse, how) -> None:
     fine, coarse = (run_of(lighthouse, 5.0, 0.0, cells) for cells in (12.0, 8.0))
-    other = coarse.model_copy(update={"eddies": "vreman"})
+    other = coarse.model_copy(update=how)
     assert pairs_of([fine, other]) == ((), 1)
-    (pair,), _ = pairs_of([fine.model_copy(update={"eddies": "vreman"}), coarse, other])
-    assert pair.coarse.eddies == "vreman"
+    (pair,), _ = pairs_of([fine.model_copy(update=how), coarse, other])
+    assert pair.coarse == other
 
 
 def test_where_they_part_is_the_stretch_that_carries_the_difference(lighthouse) -> None:

@@ -54,6 +54,14 @@ def test_runs_are_kept_beside_the_sheet_and_not_blown_twice(finial, sheet, blown
     assert len(blown.asked) == 6
 
 
+def test_grids_that_conserve_are_asked_kept_and_no_others(finial, sheet, blown) -> None:
+    finial("tunnel", sheet, *SMALL)
+    again = finial("tunnel", sheet, *SMALL, "--conserving")
+    assert "6, of which 0 are kept" in again.out
+    kept = json.loads((sheet.with_name("buoy-tiers-tunnel") / "runs.json").read_text(encoding="utf-8"))
+    assert sorted(run["conserving"] for run in kept["runs"]) == [False] * 6 + [True] * 6
+
+
 def test_json_tells_plan_and_readings_of_every_variant(finial, sheet, blown, tmp_path) -> None:
     done = finial("tunnel", sheet, *SMALL, "--bare", "--json", "--folder", tmp_path / "kept")
     told = json.loads(done.out)

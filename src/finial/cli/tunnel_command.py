@@ -62,6 +62,11 @@ _MISSING = 4
     help="Whose model tells the friction of eddies smaller than a cell.",
 )
 @click.option(
+    "--conserving",
+    is_flag=True,
+    help="Let air and momentum pass between nested grids without loss; takes up to a third longer.",
+)
+@click.option(
     "--variant",
     "variants",
     multiple=True,
@@ -151,6 +156,7 @@ def _asked(chosen: dict[str, Any]) -> "StudyAsked":
             grids=chosen["grids"],
             travel_widths=chosen["travel"],
             eddies=chosen["eddies"],
+            conserving=chosen["conserving"],
         ),
         bare=chosen["bare"],
     )

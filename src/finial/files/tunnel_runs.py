@@ -44,6 +44,8 @@ class TunnelRun(BaseModel):
     """That was averaged."""
     eddies: Literal["smagorinsky", "vreman"] = "smagorinsky"
     """Whose model told the friction of eddies smaller than a cell."""
+    conserving: bool = False
+    """Whether air and momentum passed between its grids without loss."""
     area_m2: Positive
     width_m: Positive
     version: Annotated[str, Field(max_length=100)]

@@ -70,6 +70,7 @@ def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
         grids=planned.fineness.grids,
         travel_widths=planned.fineness.travel_widths,
         eddies=planned.fineness.eddies,
+        conserving=planned.fineness.conserving,
         area_m2=planned.area_m2,
         width_m=planned.width_m,
         version=__version__,

@@ -73,7 +73,8 @@ def _finest_pair(same: Sequence[TunnelRun]) -> Pair | None:
         belonging = [
             run
             for run in same
-            if abs(run.cells * FINER / fine.cells - 1.0) <= _GRID_SLACK and run.eddies == fine.eddies
+            if abs(run.cells * FINER / fine.cells - 1.0) <= _GRID_SLACK
+            and (run.eddies, run.conserving) == (fine.eddies, fine.conserving)
         ]
         if belonging:
             return Pair(fine=fine, coarse=belonging[0])
