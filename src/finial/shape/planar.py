@@ -148,6 +148,37 @@ def even_odd(loops: Iterable[NDArray[np.float64]]) -> Any:
     return reduce(unlike, (_lobes(loop) for loop in loops if len(loop) >= 3), shapely.Polygon())
 
 
+def hull_of(loops: Iterable[NDArray[np.float64]]) -> Any:
+    """Return the convex hull of the corners of outlines.
+
+    Parameters
+    ----------
+    loops : iterable of ndarray, shape (n, 2)
+        Closed outlines, the last corner not repeated [m].
+
+    Returns
+    -------
+    shape
+        A polygon; a line or a point where they enclose nothing [m].
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> hull_of([np.array([[0.0, 0.0], [1.0, 0.0], [0.1, 0.1], [0.0, 1.0]])]).area
+    0.5
+    """
+    import shapely
+
+    return shapely.MultiPoint(np.concatenate(list(loops))).convex_hull
+
+
 def _lobes(loop: NDArray[np.float64]) -> Any:
     """Inside of one loop; where it crosses itself, by the even-odd rule too."""
     import shapely

@@ -196,8 +196,8 @@ def advance(machine: Machine, level: int = 0, late: float = 0.0) -> None:
 
     The finer grid takes two steps in that time. At the first its rim is told what was known before this
     grid's own step, which therefore may go on meanwhile; at the second what lies halfway between the moments
-    before and after. Where the machine is
-    conserving, what passed between both is counted on either, and what they differ by is paid.
+    before and after. Where the machine is conserving, what passed between both is counted on either, and
+    what they differ by is paid.
 
     Parameters
     ----------

@@ -209,12 +209,13 @@ def _less_bridged(row: DragSource, face: Face) -> DragSource:
     """Take off what the air leaves out where it bridges a recess."""
     if not face.bridged:
         return row
-    low, value, high = drag_shares(face.bridged)
-    free = row.coefficient
-    return replace(
-        row,
-        coefficient=replace(free, low=low * free.low, value=value * free.value, high=high * free.high),
-    )
+    return replace(row, coefficient=_times(row.coefficient, drag_shares(face.bridged)))
+
+
+def _times(one: Estimate, shares: tuple[float, float, float]) -> Estimate:
+    """Scale each end, and the value between, by a share of its own."""
+    low, value, high = shares
+    return replace(one, low=low * one.low, value=value * one.value, high=high * one.high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,13 +245,13 @@ def _rounded_factor(reynolds: float, surface: Surface, blunt: float) -> tuple[fl
 
 def _back_row(skin: Skin, face: Face, area: float, behind: _Behind) -> DragSource:
     wake = behind.wake.suction if face.start_m >= behind.wake.start_m else 0.0
-    low, value, high = (1.0 + face.rounded * (each - 1.0) for each in behind.crisis)
+    least, usual, most = (1.0 + face.rounded * (each - 1.0) for each in behind.crisis)
     sucks = behind.suction.on(face.area_m2, area, wake, behind.wake.cornered)
     row = DragSource(
         kind=DragKind.BACK,
         station_m=face.start_m,
         acts=_on_face(skin, face),
-        coefficient=replace(sucks, low=low * sucks.low, value=value * sucks.value, high=high * sucks.high),
+        coefficient=_times(sucks, (least, usual, most)),
     )
     return _less_bridged(row, face)
 

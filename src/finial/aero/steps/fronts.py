@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from finial.shape.lips import STREAMLINE_SLOPE
+from finial.shape.planar import hull_of
 from finial.shape.skin import Section
 
 _KERNEL = 0.05
@@ -373,8 +373,7 @@ def compactness(sections: Sequence[Section], tensors_m2: NDArray[np.float64]) ->
     even = 2.0 * thin * wide / np.maximum(thin + wide, 1e-300)
     ratio = np.array([2.0 * each.area_m2 / max(each.perimeter_m, 1e-300) for each in sections])
     by_edges = ratio / np.maximum(_COMPACT * even, 1e-300)
-    rounds = [shapely.MultiPoint(np.concatenate(each.loops)).convex_hull for each in sections]
-    hulls = [max(each.area, 1e-300) for each in rounds]
+    hulls = [max(hull_of(each.loops).area, 1e-300) for each in sections]
     full = np.array([each.area_m2 / hull for each, hull in zip(sections, hulls, strict=True)])
     by_hull = (full - _HOLLOW) / (1.0 - _HOLLOW)
     return np.minimum(np.maximum(by_edges, by_hull), 1.0)

@@ -11,7 +11,7 @@ from finial.aero.sections.crossflow import section_edge
 from finial.aero.sections.outlines import outline_area
 from finial.aero.sections.walls import FrontsAndBacks, growing_walls, standing_walls
 from finial.aero.steps.outlying import Outlying, without_outlying
-from finial.aero.steps.recesses import Edges, bridged, pairs_of
+from finial.aero.steps.recesses import Edges, bridged
 from finial.aero.steps.separation import envelope, torn_off
 from finial.shape.lips import STREAMLINE_SLOPE
 from finial.shape.skin import Section, Skin
@@ -202,8 +202,9 @@ def outside_of(skin: Skin, walls: FrontsAndBacks | None = None) -> Outside:
 def _with_recesses(skin: Skin, faces: tuple[Face, ...]) -> tuple[Face, ...]:
     """Mark backs and fronts that are the two edges of a recess."""
     found = list(faces)
-    for place in pairs_of([face.front for face in faces]):
-        back, front = faces[place : place + 2]
+    for place, (back, front) in enumerate(pairwise(faces)):
+        if back.front or not front.front:
+            continue
         edges = Edges(fore_m=(back.start_m, back.end_m), aft_m=(front.start_m, front.end_m))
         fore, aft = bridged(skin, edges)
         found[place : place + 2] = replace(back, bridged=fore), replace(front, bridged=aft)

@@ -1,12 +1,12 @@
 """Windows and other recesses in a side: the air bridges them, and their far edge stands in slow air."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
+from finial.shape.planar import hull_of
 from finial.shape.skin import Section, Skin
 
 _BRIDGED, _ENTERED = 8.0, 13.0
@@ -137,7 +137,7 @@ def bridged(skin: Skin, edges: Edges) -> tuple[float, float]:
     shallow = float(np.clip((_NECK - lost) / (_NECK - _SHALLOW), 0.0, 1.0))
     if not lost > 0.0 or not shallow > 0.0:
         return 0.0, 0.0
-    hull, within = _hull(skin.sections[first]), _hull(skin.sections[least])
+    hull, within = (hull_of(skin.sections[place].loops) for place in (first, least))
     depth = _depth(hull, skin.sections[least])
     length = (sum(edges.aft_m) - sum(edges.fore_m)) / 2
     share = shallow * bridged_share(length / max(depth, 1e-9))
@@ -145,44 +145,10 @@ def bridged(skin: Skin, edges: Edges) -> tuple[float, float]:
         return 0.0, 0.0
     fore, aft = (
         1.0 - (around.area - within.area) / max(area - areas[least], 1e-12)
-        for around, area in ((hull, areas[first]), (_hull(skin.sections[last]), areas[last]))
+        for around, area in ((hull, areas[first]), (hull_of(skin.sections[last].loops), areas[last]))
     )
     low, high = np.clip([fore, aft], 0.0, 1.0)
     return share * float(low), share * float(high)
-
-
-def pairs_of(fronts: Sequence[bool]) -> list[int]:
-    """Places of backs with a front right behind.
-
-    Parameters
-    ----------
-    fronts : sequence of bool
-        Whether each face from tip to base is a front.
-
-    Returns
-    -------
-    places : list of int
-
-    Notes
-    -----
-    Exact.
-
-    References
-    ----------
-    .. [1] Definition.
-
-    Examples
-    --------
-    >>> pairs_of([True, False, True, False])
-    [1]
-    """
-    return [place for place, (here, behind) in enumerate(pairwise(fronts)) if behind and not here]
-
-
-def _hull(section: Section) -> Any:
-    import shapely
-
-    return shapely.convex_hull(shapely.MultiPoint(np.concatenate(section.loops)))
 
 
 def _depth(hull: Any, section: Section) -> float:
@@ -191,5 +157,6 @@ def _depth(hull: Any, section: Section) -> float:
 
     places = [each for loop in section.loops for each in (loop, (loop + np.roll(loop, -1, axis=0)) / 2)]
     points: Any = shapely.points(np.concatenate(places))
-    under = [hull.exterior.distance(point) for point in points if hull.contains(point)]
-    return max(under, default=0.0)
+    inside: NDArray[np.object_] = points[shapely.contains(hull, points)]
+    under = shapely.distance(inside, hull.exterior)  # pyright: ignore[reportUnknownMemberType] - keywords
+    return float(under.max(initial=0.0))

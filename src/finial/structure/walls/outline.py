@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
+from finial.shape.planar import hull_of
 from finial.structure.bounds import need_between
 
 
@@ -235,8 +236,7 @@ def _insets(loop: NDArray[np.float64], wall_m: float) -> list[NDArray[np.float64
 def _rim(loops: Sequence[NDArray[np.float64]]) -> NDArray[np.float64]:
     import shapely
 
-    hull = shapely.MultiPoint(np.concatenate(list(loops))).convex_hull
-    return shapely.get_coordinates(hull)[:-1]
+    return shapely.get_coordinates(hull_of(loops))[:-1]
 
 
 def _length(loop: NDArray[np.float64]) -> float:
